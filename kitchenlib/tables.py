@@ -371,3 +371,35 @@ def write_whole(path, rows):
         file.flush()
         os.fsync(file.fileno())
     os.replace(beside, path)
+
+
+def add_to_shelf(cells):
+    """Append one line {column: text} to shelf.csv, in that file's own columns and separator; what stands there stays.
+
+    Raises ValueError with the mend where the line would not be read back, OSError where the file cannot be written.
+    """
+    cells = {name: str(cells.get(name, "")).strip() for name in SHELF_COLUMNS}
+    _own_fact(cells, "this line")
+    path = home() / "shelf.csv"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    columns = read_csv(path)[0] if path.exists() else []
+    separator = ";" if columns and read_text(path).partition("\n")[0].count(";") else ","
+    append_row(path, [cells.get(name, "") for name in columns or SHELF_COLUMNS], separator, () if columns else SHELF_COLUMNS)
+
+
+def append_row(path, row, separator=",", heading=()):
+    """Append a row to a CSV so that neither a kill nor a second writer loses an earlier one; no cell keeps a line break."""
+    from filelock import FileLock                            # only who writes needs it
+    line = io.StringIO(newline="")
+    writer = csv.writer(line, delimiter=separator, lineterminator="\n")
+    writer.writerows(([heading] if heading else []) + [[" ".join(str(cell).split()) for cell in row]])
+    data = line.getvalue().encode("utf-8")
+    with FileLock(f"{path}.lock", timeout=10), open(path, "ab+") as file:
+        end = file.seek(0, os.SEEK_END)
+        if end:
+            file.seek(end - 1)
+            if file.read(1) != b"\n":
+                data = b"\n" + data                          # a torn last line stays one bad line
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
