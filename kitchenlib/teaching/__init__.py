@@ -1,0 +1,1 @@
+"""What stands between the library and the class: panels, lessons' figures, exercises, the start and its pages."""

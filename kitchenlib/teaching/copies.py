@@ -1,0 +1,112 @@
+"""Lays the lessons into the user's own folder, and keeps apart there what the user wrote and what was shipped."""
+import hashlib
+import json
+import os
+from pathlib import Path
+
+from filelock import FileLock
+
+LESSONS = Path(__file__).resolve().parents[2] / "lessons"
+RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes}}
+
+
+def words(path):
+    """Fingerprint of what a person writes in a file: of a notebook its cells' kinds and sources, of other files all; None if broken."""
+    try:
+        data = path.read_bytes()
+        if path.suffix == ".ipynb":
+            data = json.dumps([[cell["cell_type"], "".join(cell["source"])] for cell in json.loads(data)["cells"]]).encode()
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return None
+    return hashlib.sha256(data).hexdigest()
+
+
+def shipped(lessons, answers):
+    """Paths below `lessons`, as text with /, in teaching order; `answers/` only where asked for."""
+    found = []
+    for path in sorted(lessons.rglob("*")):
+        parts = path.relative_to(lessons).parts
+        hidden = any(part.startswith((".", "__")) for part in parts)
+        if path.is_file() and not hidden and (answers or parts[0] != "answers"):
+            found.append("/".join(parts))
+    return found
+
+
+def lay(into, answers=False, lessons=LESSONS):
+    """Lay the shipped lessons into a folder -> what the user should hear, a sentence each.
+
+    A file whose words are still those once shipped is replaced when the shipped one changes. A file that the user edited, or that
+    cannot be read, stays; the new version is laid beside it, once, as NAME.new.ipynb. All other files in the folder are left alone.
+
+    Raises OSError where the folder cannot be made or written.
+    """
+    if into.exists() and into.resolve() == lessons.resolve():
+        return []
+    into.mkdir(parents=True, exist_ok=True)
+    with FileLock(into / f"{RECORD}.lock", timeout=30):
+        return _lay(into, lessons, shipped(lessons, answers))
+
+
+def _lay(into, lessons, names):
+    record, said, laid, renewed = _read(into / RECORD), [], [], []
+    first = not record
+    for name in names:
+        source, target = lessons / name, into / name
+        now = {"words": words(source), "file": hashlib.sha256(source.read_bytes()).hexdigest()}
+        before = record.get(name, {})
+        have = words(target)
+        try:
+            if not target.exists():
+                _copy(source, target)
+                laid.append(name)
+            elif have is not None and have in (now["words"], before.get("words")):
+                if have != now["words"] or before.get("file") not in (None, now["file"]):
+                    _copy(source, target)
+                    renewed.append(name)
+            else:
+                if now["words"] != before.get("beside") and (have is None or now["words"] != before.get("words")):
+                    beside = _beside(target, before.get("beside"))
+                    _copy(source, beside)
+                    said.append(f"{name} in your folder {'cannot be read' if have is None else 'was edited'} and stays as it is; "
+                                f"the new version lies beside it as {beside.name}.")
+                now = {**before, "beside": now["words"]}
+        except OSError as error:
+            said.append(f"{name} could not be brought up to date ({error.strerror}): close it elsewhere and start again.")
+            continue
+        record[name] = now
+    for name in sorted(set(record) - set(shipped(lessons, answers=True))):
+        if (into / name).exists():
+            said.append(f"{name} is no longer among the lessons; your copy stays.")
+        del record[name]
+    _write(into / RECORD, json.dumps(record, indent=1).encode())
+    if renewed:
+        said.insert(0, f"Brought up to date, as you had not edited them: {', '.join(renewed)}.")
+    if laid and not first:
+        said.insert(0, f"New in your folder: {', '.join(laid)}.")
+    return said
+
+
+def _read(path):
+    try:
+        record = json.loads(path.read_bytes())
+        return {name: dict(entry) for name, entry in record.items()}
+    except (OSError, ValueError, TypeError, AttributeError):
+        return {}
+
+
+def _copy(source, target):
+    target.parent.mkdir(parents=True, exist_ok=True)
+    _write(target, source.read_bytes())              # bytes only: a copy of a read-only file must be writable
+
+
+def _write(path, data):
+    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    beside.write_bytes(data)
+    os.replace(beside, path)
+
+
+def _beside(target, laid):
+    """NAME.new.ipynb, or NAME.new2.ipynb ...: the first that is free, or that still holds the words once laid there."""
+    numbers = ("" if n == 1 else n for n in range(1, 1000))
+    paths = (target.with_name(f"{target.stem}.new{n}{target.suffix}") for n in numbers)
+    return next(path for path in paths if not path.exists() or (laid and words(path) == laid))

@@ -1,0 +1,111 @@
+"""The start: one server on this machine only, with JupyterLab and the same lessons as pages without code."""
+import argparse
+import os
+import secrets
+import signal
+import sys
+import webbrowser
+from pathlib import Path
+
+from ..tables import home
+from . import copies
+
+HERE = Path(__file__).resolve().parent
+FIRST = "00_start_here.ipynb"
+
+
+def options(arguments):
+    parser = argparse.ArgumentParser("python -m kitchenlib", description="Open the lessons in your browser. Ctrl-C ends them.")
+    parser.add_argument("--port", type=_port, default=8888, metavar="N", help="port to try first (8888); a taken one moves on to the next")
+    parser.add_argument("--no-browser", action="store_true", help="open no browser: only print the address")
+    parser.add_argument("--home", metavar="FOLDER", help="your own folder (kitchen-lessons in your home folder, or KITCHENLIB_HOME)")
+    parser.add_argument("--here", action="store_true", help="for authors: open the lessons where they are, not a copy")
+    parser.add_argument("--with-answers", action="store_true", help="for instructors: lay the worked answers beside the lessons")
+    return parser.parse_args(arguments)
+
+
+def _port(text):
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= 65535):
+        raise argparse.ArgumentTypeError(f"{text[:20]!r} is not a port: a whole number up to 65535, such as 8888")
+    return int(text)
+
+
+def main(arguments):
+    """Lay the lessons, start the server, wait for Ctrl-C -> exit code."""
+    chosen = options(arguments)
+    if chosen.home:
+        os.environ["KITCHENLIB_HOME"] = chosen.home          # for the kernels too
+    own = home().resolve()
+    os.environ["KITCHENLIB_HOME"] = str(own)
+    try:
+        own.mkdir(parents=True, exist_ok=True)
+        news = [] if chosen.here else copies.lay(own, chosen.with_answers)
+        server = serve(copies.LESSONS if chosen.here else own, own, chosen.port)
+    except OSError as error:
+        print(f"The lessons cannot be put into {own} ({error.strerror or error}). Name another folder: --home FOLDER", file=sys.stderr)
+        return 1
+    if (own / "kitchenlib").exists() or (own / "kitchenlib.py").exists():
+        news.append(f"'kitchenlib' in {own} hides the library from the lessons: give it another name.")
+    lab = server.local_url.split("?")[0]
+    token = server.identity_provider.token
+    page = lab.replace("/lab/tree/", "/voila/render/") if "/lab/tree/" in lab else lab
+    for line in news:
+        print(line)
+    if server.port != chosen.port:
+        print(f"Port {chosen.port} is taken; this is port {server.port}.")
+    print(f"Your folder: {copies.LESSONS if chosen.here else own}\n"
+          f"Open this address in your browser:\n  {lab}?token={token}\n"
+          f"The same as a page without code:\n  {page}?token={token}\nTo end, press Ctrl-C here.", flush=True)
+    if not chosen.no_browser and desktop():
+        server.io_loop.run_in_executor(None, webbrowser.open, f"{lab}?token={token}")
+    server.start()
+    print("Ended.")
+    return 0
+
+
+def desktop():
+    """Is there a desktop for a browser to open on? Without one Python would start a text browser in this very terminal."""
+    return sys.platform in ("win32", "darwin") or bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def serve(lessons, own, port):
+    """A server ready to start: loopback only, one token, and nothing taken from other Jupyter settings of this machine's user.
+
+    OSError where its own settings cannot be kept in `own`.
+    """
+    mine = own / ".jupyter"
+    mine.mkdir(exist_ok=True)
+    os.environ.update(JUPYTER_CONFIG_PATH=str(HERE / "lab"), JUPYTER_PATH=str(HERE / "share"), JUPYTER_PREFER_ENV_PATH="1",
+                      JUPYTER_CONFIG_DIR=str(mine), JUPYTER_DATA_DIR=str(mine / "data"), JUPYTER_RUNTIME_DIR=str(mine / "runtime"),
+                      IPYTHONDIR=str(mine / "ipython"))
+    from jupyterlab.labapp import LabApp                     # reads the paths above when imported
+    from traitlets.config import Config
+    first = f"/lab/tree/{FIRST}" if (lessons / FIRST).exists() else "/lab"
+    settings = {
+        "ServerApp.ip": "127.0.0.1", "ServerApp.port": port, "ServerApp.port_retries": 50, "ServerApp.root_dir": str(lessons),
+        "ServerApp.base_url": "/", "ServerApp.allow_root": True, "ServerApp.answer_yes": True, "ServerApp.terminals_enabled": False,
+        "ServerApp.open_browser": False, "ServerApp.use_redirect_file": False, "ServerApp.log_level": "ERROR",
+        "LabApp.log_level": "ERROR", "LabApp.default_url": first, "LabApp.extension_manager": "readonly", "LabApp.news_url": "",
+        "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
+        "IdentityProvider.token": secrets.token_urlsafe(24), "KernelManager.transport_encryption": "auto",
+        "MappingKernelManager.cull_idle_timeout": 1800, "MappingKernelManager.cull_interval": 60,
+        "FileContentsManager.pre_save_hook": "kitchenlib.teaching.hooks.strip_views"}
+    config = Config()
+    for_pages(config)
+    config.VoilaConfiguration.resources = {"with_code": True}
+    server = LabApp.initialize_server(argv=[f"--{name}={value}" for name, value in settings.items()], config=config)
+    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):           # one Ctrl-C ends all, unasked
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), lambda *_: server.stop(from_signal=True))
+    return server
+
+
+def for_pages(config):
+    """Set what every server of pages needs."""
+    from . import hooks
+    pages = config.VoilaConfiguration
+    pages.template, pages.allow_template_override, pages.allow_theme_override = "page", "NO", "NO"
+    pages.prelaunch_hook = hooks.before_page
+    pages.show_tracebacks = True                             # the template then prints an error's sentence, and only that
+    pages.http_header_envs = ["User-Agent"]
+    config.VoilaExecutor.allow_errors = True
