@@ -59,7 +59,7 @@ def _lay(into, lessons, names):
             if not target.exists():
                 _copy(source, target)
                 laid.append(name)
-            elif have is not None and have in (now["words"], before.get("words")):
+            elif have is not None and have in (now["words"], before.get("words"), before.get("beside")):
                 if have != now["words"] or before.get("file") not in (None, now["file"]):
                     _copy(source, target)
                     renewed.append(name)

@@ -29,7 +29,7 @@ _PARTS = re.compile(
     r"|(?P<span>(?<!`)(?P<ticks>`+)(?!`).+?(?<!`)(?P=ticks)(?!`))"
     r"|(?P<escaped>\\[\\$`])"
     r"|\$\$(?P<block>.+?)\$\$"
-    r"|\$(?P<inline>(?:\\.|[^$\\])+?)\$",
+    r"|\$(?P<inline>(?:\\.|(?!\n\s*\n)[^$\\])+?)\$",
     re.DOTALL | re.MULTILINE)
 # Markdown would read these inside the MathML as emphasis, code, links or table cells.
 _LITERAL = {ord(mark): f"&#{ord(mark)};" for mark in "*_`~[]|\\$"}
@@ -47,6 +47,11 @@ def mathml(text):
             return found[0]
         return re.sub(r">[^<]+<", lambda part: part[0].translate(_LITERAL), made)
     return _PARTS.sub(formula, text)
+
+
+def offline(page_config, **_):
+    """Point the page's script for formulas at nothing: it would ask the net for one, and the formulas are drawn already."""
+    return {**page_config, "fullMathjaxUrl": "data:text/javascript,//"}
 
 
 def before_page(handler, notebook, cwd):

@@ -116,6 +116,9 @@ def load(path):
 def run(notebook, folder):
     """Run all cells in a fresh kernel, from their own folder and with an empty user's folder. The notebook is changed and returned."""
     from nbclient import NotebookClient
+    from traitlets.config import Config
+    config = Config()
+    config.KernelManager.transport_encryption = "auto"       # else each kernel warns that it is without
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
@@ -123,7 +126,7 @@ def run(notebook, folder):
         own = Path(empty) / "own"
         own.mkdir()
         os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"          # this environment's kernel, whatever else the machine has
-        client = NotebookClient(notebook, kernel_name="python3", timeout=300, allow_errors=True, record_timing=False,
+        client = NotebookClient(notebook, kernel_name="python3", config=config, timeout=300, allow_errors=True, record_timing=False,
                                 store_widget_state=False, coalesce_streams=True, resources={"metadata": {"path": str(folder)}})
         client.execute(env={**os.environ, "KITCHENLIB_HOME": str(own), "IPYTHONDIR": str(Path(empty) / "ipython")})
     return notebook
@@ -132,7 +135,7 @@ def run(notebook, folder):
 def tidy(notebook):
     """Take out all that differs from run to run or from machine to machine. The notebook is changed and returned."""
     without_views(notebook)
-    own = {name: value for name, value in notebook.metadata.items() if isinstance(value, (str, int)) and name not in KERNEL}
+    own = {name: value for name, value in notebook.metadata.items() if isinstance(value, (str, int))}
     notebook.metadata.clear()
     notebook.metadata.update(own, kernelspec=dict(KERNEL), language_info={"name": "python"})
     for cell in notebook.cells:

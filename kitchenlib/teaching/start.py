@@ -46,21 +46,23 @@ def main(arguments):
         return 1
     if (own / "kitchenlib").exists() or (own / "kitchenlib.py").exists():
         news.append(f"'kitchenlib' in {own} hides the library from the lessons: give it another name.")
-    lab = server.local_url.split("?")[0]
-    token = server.identity_provider.token
-    page = lab.replace("/lab/tree/", "/voila/render/") if "/lab/tree/" in lab else lab
-    for line in news:
-        print(line)
     if server.port != chosen.port:
-        print(f"Port {chosen.port} is taken; this is port {server.port}.")
-    print(f"Your folder: {copies.LESSONS if chosen.here else own}\n"
-          f"Open this address in your browser:\n  {lab}?token={token}\n"
-          f"The same as a page without code:\n  {page}?token={token}\nTo end, press Ctrl-C here.", flush=True)
-    if not chosen.no_browser and desktop():
-        server.io_loop.run_in_executor(None, webbrowser.open, f"{lab}?token={token}")
+        news.append(f"Port {chosen.port} is taken; this is port {server.port}.")
+    server.io_loop.add_callback(announce, server, news, browser=not chosen.no_browser and desktop())    # once it listens
     server.start()
     print("Ended.")
     return 0
+
+
+def announce(server, news, browser):
+    """Print what the user needs, and open the browser where there is one."""
+    lab = server.local_url.split("?")[0]
+    token = server.identity_provider.token
+    pages = ["The same as a page without code:", f"  {lab.replace('/lab/tree/', '/voila/render/')}?token={token}"] if "/tree/" in lab else []
+    print(*news, f"Your folder: {server.root_dir}", "Open this address in your browser:", f"  {lab}?token={token}", *pages,
+          "To end, press Ctrl-C here.", sep="\n", flush=True)
+    if browser:
+        server.io_loop.run_in_executor(None, webbrowser.open, f"{lab}?token={token}")
 
 
 def desktop():
@@ -105,7 +107,7 @@ def for_pages(config):
     from . import hooks
     pages = config.VoilaConfiguration
     pages.template, pages.allow_template_override, pages.allow_theme_override = "page", "NO", "NO"
-    pages.prelaunch_hook = hooks.before_page
+    pages.prelaunch_hook, pages.page_config_hook = hooks.before_page, hooks.offline
     pages.show_tracebacks = True                             # the template then prints an error's sentence, and only that
     pages.http_header_envs = ["User-Agent"]
     config.VoilaExecutor.allow_errors = True
