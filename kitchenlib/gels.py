@@ -67,12 +67,17 @@ def threshold_law(dose, factor, critical_dose, exponent):
 
 
 def _law(dose, reference, reference_dose, grade):
-    """The power law, joined at three critical doses to the threshold law."""
+    """The power law, joined at three critical doses to the threshold law; whichever holds there passes through the reference point."""
     critical, n, t = grade.si("critical_dose"), grade.si("dose_exponent"), grade.si("threshold_exponent")
+    if reference_dose <= critical:
+        raise OutOfRange(f"{grade.key}: measured at {reference_dose:.2%}, but nothing sets up to critical_dose {critical:.2%}: mend one of them")
     join = POWER_LAW_FROM * critical
-    at_join = power_law_core(join, reference, reference_dose, n)
+    if reference_dose < join:
+        at_join = reference * ((join - critical) / (reference_dose - critical)) ** t
+    else:
+        at_join = power_law_core(join, reference, reference_dose, n)
     factor = at_join / ((join - critical) / 0.01) ** t
-    return np.where(dose >= join, power_law_core(dose, reference, reference_dose, n), threshold_law.si(dose, factor, critical, t))[()]
+    return np.where(dose >= join, power_law_core(dose, at_join, join, n), threshold_law.si(dose, factor, critical, t))[()]
 
 
 @boundary("kPa", dose="percent", grade=Row, valid={"dose": (0.01, 10)})
@@ -236,12 +241,9 @@ def squash(load, side, modulus):
 
 
 def _rubber_strain(pull):
-    """1 - q with 1 / q**2 - q = pull (stress over modulus, 0 or more). Newton on q**3 + pull q**2 - 1, convex: from 1 it only falls."""
-    left, move = np.ones_like(np.asarray(pull, float)), 1.0
-    while np.max(np.abs(move)) > 1e-12:
-        move = (left ** 3 + pull * left ** 2 - 1) / (3 * left ** 2 + 2 * pull * left)
-        left = left - move
-    return 1 - left
+    """1 - q with 1 / q**2 - q = pull (stress over modulus, 0 or more): Cardano's largest root of x**3 = pull * x + 1 for x = 1 / q."""
+    half = (0.5 + np.sqrt(0.25 - (pull / 3) ** 3 + 0j)) ** (1 / 3)
+    return 1 - 1 / (half + pull / 3 / half).real
 
 
 @boundary("percent", height="mm", modulus="kPa", density="kg/m**3",
@@ -271,6 +273,15 @@ def plunger_modulus(force, radius, depth):
     sneddon-1965 (memory). Dossier A4.
     """
     return force / (8 * radius * depth)
+
+
+@boundary("kPa", load="g", radius="mm", valid={"load": (0, 5000), "radius": (0.5, 50)})
+def plunger_pressure(load, radius):
+    """Mean pressure under a flat plunger that carries a mass: m g / (pi a**2). What a gel strength in g/cm² means on your plunger.
+
+    load [g], 0 to 5,000; radius of the plunger [mm], 0.5 to 50; returns [kPa].  Source: force over area.
+    """
+    return load * g / (np.pi * radius ** 2)
 
 
 @boundary("leaf", dose="percent", batch="g", leaf=Row, valid={"dose": (0.05, 20), "batch": (10, 100000)})
