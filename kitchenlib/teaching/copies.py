@@ -2,6 +2,7 @@
 import hashlib
 import json
 import os
+import sys
 from pathlib import Path
 
 from filelock import FileLock
@@ -96,7 +97,19 @@ def _read(path):
 
 def _copy(source, target):
     target.parent.mkdir(parents=True, exist_ok=True)
-    _write(target, source.read_bytes())              # bytes only: a copy of a read-only file must be writable
+    data = source.read_bytes()
+    if source.suffix == ".ipynb":
+        notebook = json.loads(data)
+        notebook["metadata"] |= _kernel()
+        data = (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode()
+    _write(target, data)                                     # written anew: the copy of a read-only file must be writable
+
+
+def _kernel():
+    """What JupyterLab would write into a notebook on opening it; written here, so that looking at a lesson does not change it."""
+    language = {"codemirror_mode": {"name": "ipython", "version": 3}, "file_extension": ".py", "mimetype": "text/x-python", "name": "python",
+                "nbconvert_exporter": "python", "pygments_lexer": "ipython3", "version": ".".join(map(str, sys.version_info[:3]))}
+    return {"kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}, "language_info": language}
 
 
 def _write(path, data):

@@ -197,6 +197,8 @@ def structure(notebook):
         found.append("it stores the state of widgets")
     for number, cell in enumerate(notebook.cells, 1):
         if cell.cell_type != "code":
+            if "\\$" in cell.source:
+                found.append(f"cell {number} writes a price with \\$, which JupyterLab takes for a formula: write &#36;")
             continue
         if not cell.source.strip():
             found.append(f"cell {number} is empty")
