@@ -162,7 +162,9 @@ class Row:
                 if not value.check(old.value.dimensionality):
                     raise pint.DimensionalityError(value.units, old.value.units, extra_msg=f": {self._key} wants {name} in {old.value.units:~P}")
             facts[name] = (Fact(self._key, name, value, None, None, "", "", "", "yours", ""),)
-        return Row(self._key, facts)
+        made = Row(self._key, facts)
+        made._si.update((name, value) for name, value in self._si.items() if name not in changed)
+        return made
 
 
 def _value(text, unit, where):
@@ -228,7 +230,12 @@ def row(key, own=True):
 
     Raises LookupError naming the nearest key.
     """
-    tables = ([shelf()[0]] if own else []) + [_shipped()]
+    return _row(key, _stamp() if own else None)
+
+
+@functools.lru_cache(1024)
+def _row(key, stamp):
+    tables = _layers(stamp)
     for table in tables:
         if key in table:
             return Row(key, _with_kind(key, tables))
@@ -241,7 +248,12 @@ def row(key, own=True):
 
 def kinds(of=None, own=True):
     """Keys of all substances, or of those that are a kind of `of` (itself first); the shelf's come last."""
-    tables = ([shelf()[0]] if own else []) + [_shipped()]
+    return _kinds(of, _stamp() if own else None)
+
+
+@functools.lru_cache(256)
+def _kinds(of, stamp):
+    tables = _layers(stamp)
 
     def chain(key):
         seen = []
@@ -252,6 +264,11 @@ def kinds(of=None, own=True):
         return seen
     keys = tuple(dict.fromkeys(k for t in reversed(tables) for k in t))
     return keys if of is None else tuple(k for k in keys if of in chain(k))
+
+
+def _layers(stamp):
+    """The tables to look in: the shelf as of this stamp, if any, over what is shipped."""
+    return ([_shelf(*stamp)[0]] if stamp else []) + [_shipped()]
 
 
 @functools.cache
@@ -297,12 +314,18 @@ def shelf():
     Read from shelf.csv in the user's folder, the newest line of a product and property first. A line that cannot be read is left
     alone in the file and named in troubles, with the mend; the others count.
     """
+    stamp = _stamp()
+    return _shelf(*stamp) if stamp else ({}, ())
+
+
+def _stamp():
+    """Where the shelf lies and in which state, None where there is none: what was read stays good as long as this does."""
     path = home() / "shelf.csv"
     try:
-        stamp = path.stat()
+        found = path.stat()
     except OSError:
-        return {}, ()
-    return _shelf(path, stamp.st_mtime_ns, stamp.st_size)
+        return None
+    return path, found.st_mtime_ns, found.st_size
 
 
 @functools.lru_cache(8)
@@ -387,11 +410,11 @@ def add_to_shelf(cells):
     append_row(path, [cells.get(name, "") for name in columns or SHELF_COLUMNS], separator, () if columns else SHELF_COLUMNS)
 
 
-def append_row(path, row, separator=",", heading=()):
+def append_row(path, row, separator=",", heading=(), quoting=csv.QUOTE_MINIMAL):
     """Append a row to a CSV so that neither a kill nor a second writer loses an earlier one; no cell keeps a line break."""
     from filelock import FileLock                            # only who writes needs it
     line = io.StringIO(newline="")
-    writer = csv.writer(line, delimiter=separator, lineterminator="\n")
+    writer = csv.writer(line, delimiter=separator, lineterminator="\n", quoting=quoting)
     writer.writerows(([heading] if heading else []) + [[" ".join(str(cell).split()) for cell in row]])
     data = line.getvalue().encode("utf-8")
     with FileLock(f"{path}.lock", timeout=10), open(path, "ab+") as file:
