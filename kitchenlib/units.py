@@ -5,6 +5,7 @@ import inspect
 import math
 import re
 from collections import namedtuple
+from decimal import Decimal
 
 import numpy as np
 import pint
@@ -21,20 +22,44 @@ for _line in (
         "australian_tablespoon = 20 mL", "us_label_cup = 240 mL"):
     ureg.define(_line)
 
-# What looks like a kitchen unit and is another: pint reads these as pico-inch, tesla, coulomb, speed of light, millibarn ...
+# What looks like a kitchen unit and is another (pint reads pico-inch, tesla, coulomb, speed of light, millibarn ...), or differs by country.
+_SPOONS = "spoons differ by country: write metric_teaspoon (5 mL) or metric_tablespoon (15 mL), better g"
+_PINTS = "pints, quarts and gallons differ by country: write mL or L"
 LOOK_ALIKES = {
     "pinch": "a pinch is no measure: weigh it, in g", "dash": "a dash is no measure: use mL or g",
-    "drop": "a drop depends on the tip: use mL or g", "T": "T is tesla: write metric_tablespoon (15 mL)",
+    "drop": "a drop depends on the tip: use mL or g", "stick": "a stick is no measure: weigh it, in g",
+    "scoop": "a scoop is no measure: weigh it, in g", "jigger": "jiggers differ by country: use mL",
+    "T": "T is tesla: write metric_tablespoon (15 mL)", "t": "t is a tonne: write metric_teaspoon (5 mL), or tonne",
     "C": "C is coulomb: write degC, or delta_degC for a difference", "F": "F is farad: write degF, or delta_degF for a difference",
-    "c": "c is the speed of light: write metric_cup (250 mL)", "mb": "mb is millibarn: write mbar or mL",
+    "°": "° is an angle: write degC or degF", "deg": "deg is an angle: write degC or degF", "degree": "a degree is an angle: write degC or degF",
+    "c": "c is the speed of light: write metric_cup (250 mL)", "mb": "mb is millibarn: write mbar or mL", "k": "k is no thousand here: write kg",
     "pct": "pct is a pico-ton here: write percent", "Gr": "Gr is no gram: write g", "gr": "gr is a grain: write g", "gm": "gm is no gram: write g",
     "cup": "cups differ by country: write metric_cup (250 mL) or us_label_cup (240 mL), better g",
-    "tsp": "spoons differ by country: write metric_teaspoon (5 mL)", "tbsp": "spoons differ by country: write metric_tablespoon (15 mL)",
+    "tsp": _SPOONS, "teaspoon": _SPOONS, "tbsp": _SPOONS, "tbs": _SPOONS, "tablespoon": _SPOONS,
+    "pint": _PINTS, "pt": _PINTS, "quart": _PINTS, "qt": _PINTS, "gallon": _PINTS, "gal": _PINTS, "gill": _PINTS,
+    "dram": "a dram is a mass here: use g, or mL for a liquid", "cal": "a calorie on a label is a thousand of these: write kcal or kJ",
     "fl_oz": "write fluid_ounce (US, 29.57 mL) or imperial_fluid_ounce (28.41 mL)"}
+_LOOK_ALIKES = {word.casefold() if len(word) > 2 else word: mend for word, mend in LOOK_ALIKES.items()}     # Cup, TSP; but C is not c
+COMMON = ("g", "kg", "mg", "mL", "L", "mm", "cm", "m", "s", "min", "hour", "degC", "delta_degC", "degF", "percent", "g/L", "g/kg", "mmol/L",
+          "Pa", "kPa", "N/m", "mN/m", "kJ", "W", "Bloom", "g_per_cm2", "brix", "leaf", "ounce", "gram", "litre", "minute", "celsius",
+          "metric_cup", "metric_tablespoon", "metric_teaspoon")
 
 
 class OutOfRange(ValueError):
     """Input outside the range for which the formula's source vouches."""
+
+
+class OtherKind(pint.DimensionalityError):
+    """A quantity of another kind than is wanted, in one sentence."""
+    def __init__(self, have, want, sentence):
+        super().__init__(have, want)
+        self.sentence = sentence
+
+    def __str__(self):
+        return self.sentence
+
+    def __reduce__(self):
+        return type(self), (self.units1, self.units2, self.sentence)
 
 
 def Q_(value, unit):
@@ -43,33 +68,49 @@ def Q_(value, unit):
     Raises
     ------
     TypeError
-        value is text: pint would read "1,6 g" as 16 g; typed answers go through `read_answer`.
+        value is no number: from text pint would read "1,6 g" as 16 g; typed answers go through `read_answer`.
     ValueError
         unit is unknown, or a look-alike of a kitchen unit; the message names the mend.
     """
-    if isinstance(value, (str, bytes)):
-        raise TypeError(f"Q_ takes a number and a unit, not the text {value!r}: write Q_(1.6, 'g')")
+    if type(value) is not float and not isinstance(value, Quantity):
+        if not _is_number(value):
+            raise TypeError(f"Q_ takes a number and a unit, not {_brief(value)}: write Q_(1.6, 'g')")
+        value = np.asarray(value) if isinstance(value, (list, tuple)) else value
     return Quantity(value, _unit(unit))
+
+
+def nearest(word, words, alike=0.5):
+    """The one of `words` that looks most like `word`, capitals aside; "" where none does."""
+    small = {known.casefold(): known for known in reversed(tuple(words))}
+    near = difflib.get_close_matches(str(word)[:60].casefold(), small, 1, alike)
+    return small[near[0]] if near else ""
 
 
 @functools.lru_cache(1024)
 def _named_unit(text):
-    for word in re.findall(r"[^\W\d]+", text):
-        if word in LOOK_ALIKES:
-            raise ValueError(f"unit {word!r}: {LOOK_ALIKES[word]}")
+    if text[:1] in "°º℃℉" and text in TYPED:
+        text = TYPED[text]
+    for word in (text, *re.findall(r"[^\W\d]+", text)):
+        for stem in (word, word.removesuffix("s"), word.removesuffix("es")):
+            mend = _LOOK_ALIKES.get(stem.casefold() if len(stem) > 2 else stem if stem == word else "")
+            if mend:
+                raise ValueError(f"unit {word!r}: {mend}")
     try:
-        return ureg.Unit(text)
+        made = ureg.Unit(text)
     except Exception:                                        # pint raises many kinds for a unit it cannot read
-        near = difflib.get_close_matches(text, COMMON, 1, 0.5)
-        raise ValueError(f"{text!r} is not a unit used here" + (f"; {near[0]}?" if near else f": try one of {', '.join(COMMON[:8])}")) from None
-
-
-COMMON = ("g", "kg", "mg", "mL", "L", "mm", "cm", "m", "s", "min", "hour", "degC", "delta_degC", "degF", "percent", "g/L", "g/kg", "mmol/L",
-          "Pa", "kPa", "N/m", "mN/m", "kJ", "W", "Bloom", "g_per_cm2", "brix", "ounce", "gram", "litre", "minute", "celsius")
+        near = nearest(text, COMMON, 0.6)
+        raise ValueError(f"{text[:40]!r} is not a unit used here" + (f"; {near}?" if near else f": try one of {', '.join(COMMON[:8])}")) from None
+    if str(made) == "gram / centimeter ** 2":
+        raise ValueError(f"{text} is mass per area: for a gel strength write g_per_cm2")
+    return made
 
 
 def _unit(unit):
-    return _named_unit(unit) if isinstance(unit, str) else unit
+    if isinstance(unit, str):
+        return _named_unit(unit)
+    if isinstance(unit, pint.Unit):
+        return unit
+    raise TypeError(f"a unit is a word like 'g', not {_brief(unit)}")
 
 
 @functools.lru_cache(1024)
@@ -93,6 +134,53 @@ def convert(number, have, want):
     return slope * number + zero
 
 
+_PURE = "a pure number"
+GEL_STRENGTH = _unit("g_per_cm2")                            # the load at which a gel breaks: never taken for a modulus unasked
+
+
+@functools.lru_cache(4096)
+def same_kind(have, want):
+    """Whether a quantity in unit `have` may stand where `want` is asked: a temperature is no difference, a gel strength no modulus."""
+    try:
+        _line_between(have, want)
+    except pint.DimensionalityError:
+        return False
+    return (have == GEL_STRENGTH) == (want == GEL_STRENGTH)
+
+
+def other_kind(what, value, want):
+    """The OtherKind error that says what is wrong with this quantity where unit `want` is asked."""
+    have, name, said = value.units, _name(want), show(value, 4)
+    if have.dimensionality == want.dimensionality and _is_temperature(want):
+        wrong, mend = (("a difference", "a temperature") if str(have).startswith("delta_") else ("a temperature", "a difference"))
+        sentence = f"{what} = {said} is {wrong} of temperature: give {mend}, in {name}".replace("a temperature of temperature", "a temperature")
+    elif GEL_STRENGTH in (have, want) and have.dimensionality == want.dimensionality:
+        sentence = (f"{what} = {said} is not in {name}: gel strength and modulus are two things; "
+                    f"where you do mean the same, convert it first with .to({name!r})")
+    elif str(want) == "Bloom":
+        sentence = f"{what} = {said} is no Bloom, though packs print it in g: write Q_({_numeral(value)}, 'Bloom')"
+    else:
+        sentence = f"{what} = {said} is another kind of quantity: give {name if name == _PURE else 'it in ' + name}"
+    return OtherKind(have, want, sentence)
+
+
+def _is_temperature(unit):
+    return str(unit) in ("degree_Celsius", "degree_Fahrenheit", "kelvin", "delta_degree_Celsius", "delta_degree_Fahrenheit")
+
+
+def _name(unit):
+    """How a unit is written in Q_."""
+    names = {"degree_Celsius": "degC", "delta_degree_Celsius": "delta_degC", "degree_Fahrenheit": "degF", "percent": "percent",
+             "delta_degree_Fahrenheit": "delta_degF", "gram_force_per_square_centimetre": "g_per_cm2", "degree_brix": "brix",
+             "dimensionless": _PURE}
+    return names.get(str(unit)) or f"{unit:~C}"
+
+
+def _numeral(value):
+    number = np.ravel(value.magnitude)[0] if np.size(value.magnitude) else 0.0
+    return f"{float(number):.6g}"
+
+
 def record(name, **units):
     """A result of several quantities: a named tuple whose `.units` says the unit of each field ("" is a pure number)."""
     made = namedtuple(name, units, module=inspect.currentframe().f_back.f_globals["__name__"])
@@ -110,12 +198,12 @@ def boundary(returns, valid=None, **takes):
     valid : {argument: (low, high)} in the declared unit; the ends belong to it. None as an end leaves that side open.
 
     The function's `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
-    be left out. Arrays pass; the caller's array is never changed.
+    be left out. Arrays pass; the caller's array is never changed. A type may say in `made_by` how it is made ("row('agar')").
 
     Raises, when the function is called
     -----------------------------------
     TypeError
-        a bare number where a unit is due, or something of another type.
+        a bare number where a unit is due, something of another type, an argument too few or unknown.
     pint.DimensionalityError
         another kind of quantity (a temperature difference for a temperature too).
     OutOfRange
@@ -125,38 +213,53 @@ def boundary(returns, valid=None, **takes):
     """
     valid = valid or {}
     fields = tuple(getattr(returns, "units", {"": returns}).values())
-    made = [(_unit(unit or "dimensionless"), si_unit(unit or "dimensionless"), unit == "") for unit in fields]
+    made = [(_unit(unit or "dimensionless"), *_line_between(si_unit(unit or "dimensionless"), _unit(unit or "dimensionless")), unit == "")
+            for unit in fields]
 
     def wrap(core):
         signature, who = inspect.signature(core), core.__name__
-        if set(takes) != set(signature.parameters) or not set(valid) <= set(takes):
+        units = {n: _unit(kind or "dimensionless") for n, kind in takes.items() if isinstance(kind, str)}
+        inward = {n: _line_between(unit, si_unit(unit)) for n, unit in units.items()}
+        met = {n: {unit._units: (1.0, 0.0)} for n, unit in units.items()}        # lines from units that came in before: pint is slow to ask
+        if set(takes) != set(signature.parameters) or not set(valid) <= set(units):
             raise TypeError(f"{who}: declare each argument once, and only arguments")
         optional = {name for name, p in signature.parameters.items() if p.default is None}
-        units = {n: (_unit(kind or "dimensionless"), si_unit(kind or "dimensionless")) for n, kind in takes.items() if isinstance(kind, str)}
         limits = {n: tuple(math.inf * sign if end is None else float(end) for end, sign in zip(valid.get(n, (None, None)), (-1, 1)))
                   for n in units}
+        if not all(low < high for low, high in limits.values()):
+            raise TypeError(f"{who}: a valid range runs from low to high")
 
         def enter_quantity(name, value):
-            declared, si = units[name]
+            declared = units[name]
             if isinstance(value, Quantity):
-                have, number = value.units, value.magnitude
-            elif takes[name] == "" and not isinstance(value, (bool, str, bytes)) and _is_number(value):
-                have, number = declared, value
+                line, number = met[name].get(value._units), value.magnitude
+                if not line:
+                    if not same_kind(value.units, declared):
+                        raise other_kind(f"{who}: {name}", value, declared)
+                    line = met[name][value._units] = _line_between(value.units, declared)
+            elif takes[name] == "" and _is_number(value):
+                line, number = (1.0, 0.0), value
             else:
                 raise TypeError(_wants_unit(who, name, value, takes[name]))
-            number = np.asarray(number, float) if np.ndim(number) else float(number)
             try:
-                x = convert(number, have, declared)
-            except pint.DimensionalityError:
-                raise pint.DimensionalityError(have, declared, extra_msg=f": {who} wants {name} in {takes[name] or 'a pure number'}") from None
+                number = np.asarray(number, float) if np.ndim(number) else float(number)
+            except (TypeError, ValueError):
+                raise TypeError(f"{who}: {name} must hold numbers, not {_brief(number)}") from None
+            slope, zero = line
+            x = slope * number + zero
             low, high = limits[name]
-            slack = 1e-9 * max((abs(end) for end in (low, high) if math.isfinite(end)), default=0.0)   # 212 °F is 100.00000000000006 °C
-            good = (low - slack <= x) & (x <= high + slack) & np.isfinite(x)
-            if not (good if isinstance(good, (bool, np.bool_)) else good.all()):
-                bad = Quantity(float(np.ravel(number)[np.argmin(np.ravel(good))]), have)
-                raise OutOfRange(f"{who}: {name} = {show(bad, 4)} is outside {_range(low, high, takes[name])}")
-            x = np.clip(x, low, high) if isinstance(x, np.ndarray) else min(max(x, low), high)
-            return convert(x, declared, si)
+            slack = 1e-12 * max(abs(end) for end in (low, high, zero) if math.isfinite(end))     # 212 °F is 100.00000000000006 °C
+            if isinstance(x, np.ndarray):
+                good = (low - slack <= x) & (x <= high + slack) & np.isfinite(x)
+                fine, clipped = good.all(), np.clip(x, low, high)
+            else:
+                fine, clipped = low - slack <= x <= high + slack and math.isfinite(x), min(max(x, low), high)
+            if not fine:
+                bad = float(np.ravel(number)[np.argmin(np.ravel(good))] if isinstance(x, np.ndarray) else number)
+                have = value.units if isinstance(value, Quantity) else declared
+                raise OutOfRange(f"{who}: {_outside(name, bad, have, declared, low, high)}")
+            slope, zero = inward[name]
+            return slope * clipped + zero
 
         def enter(name, value):
             kind = takes[name]
@@ -167,18 +270,25 @@ def boundary(returns, valid=None, **takes):
             if isinstance(kind, tuple):
                 return one_of(value, kind, f"{who}: {name}")
             if not isinstance(value, kind):
-                raise TypeError(f"{who}: {name} must be a {kind.__name__}, not {value!r}")
+                mend = f": write {kind.made_by}" if hasattr(kind, "made_by") else ""
+                raise TypeError(f"{who}: {name} must be a {kind.__name__}, not {_brief(value)}{mend}")
             return value
 
         @functools.wraps(core)
         def model(*args, **kwargs):
-            bound = signature.bind(*args, **kwargs)
+            try:
+                bound = signature.bind(*args, **kwargs)
+            except TypeError as error:
+                strange = next((name for name in kwargs if name not in takes), None)
+                near = nearest(strange, takes)
+                said = f"has no argument {strange!r}" if strange else str(error)
+                raise TypeError(f"{who}: {said}; {near + '?' if strange and near else 'it takes ' + ', '.join(takes)}") from None
             bound.apply_defaults()
             got = core(**{name: enter(name, value) for name, value in bound.arguments.items()})
             got = tuple(got) if hasattr(returns, "units") else (got,)
             if len(got) != len(made):
                 raise TypeError(f"{who}: gives {len(got)} results, declares {len(made)}")
-            out = [convert(x, si, unit) if pure else Quantity(convert(x, si, unit), unit) for x, (unit, si, pure) in zip(got, made)]
+            out = [slope * x + zero if pure else Quantity(slope * x + zero, unit) for x, (unit, slope, zero, pure) in zip(got, made)]
             return returns(*out) if hasattr(returns, "units") else out[0]
 
         model.takes, model.returns, model.valid, model.si = takes, returns, valid, core
@@ -187,23 +297,52 @@ def boundary(returns, valid=None, **takes):
 
 
 def _is_number(value):
-    try:
-        return np.asarray(value).dtype.kind in "iuf"
-    except (TypeError, ValueError):
-        return False
+    """A number, or numbers in an array or list; no truth value, text or quantity."""
+    if isinstance(value, (float, int)):
+        return not isinstance(value, bool)
+    if isinstance(value, (list, tuple)):
+        return bool(value) and all(map(_is_number, value))
+    return isinstance(value, (np.ndarray, np.generic)) and value.dtype.kind in "iuf"
+
+
+def _brief(value):
+    """A value as it may stand in a sentence: no array by the page."""
+    if isinstance(value, (np.ndarray, list, tuple)) and np.size(value) > 3:
+        return f"[{', '.join(_brief(item) for item in list(np.ravel(value)[:2]))}, ...]"
+    text = repr(value.tolist() if isinstance(value, (np.ndarray, np.generic)) else value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def _wants_unit(who, name, value, unit):
     if unit == "":
-        return f"{who}: {name} is a pure number, not {value!r}"
+        return f"{who}: {name} is a pure number: write it bare, like 2, not {_brief(value)}"
     if _is_number(value):
-        return f"{who}: {name} needs a unit: write Q_({value!r}, {unit!r})"
-    return f"{who}: {name} must be a quantity in {unit}, not {value!r}"
+        return f"{who}: {name} needs a unit: write Q_({_brief(value)}, {unit!r})"
+    return f"{who}: {name} must be a quantity, not {_brief(value)}: write Q_(number, {unit!r})"
+
+
+def _outside(name, bad, have, declared, low, high):
+    where = _range(low, high, declared)
+    if have != declared and math.isfinite(low + high) and str(declared) != "dimensionless":
+        where += f" ({_range(*(convert(end, declared, have) for end in (low, high)), have)})"
+    if not math.isfinite(bad):
+        return f"{name} is {'no number' if math.isnan(bad) else 'endless'}: give {where}"
+    for digits in (4, 7, 17):                                # 100.00001 °C must not read as 100 °C
+        if not low <= convert(float(f"{bad:.{digits}g}"), have, declared) <= high:
+            break
+    return f"{name} = {_exact(bad, digits)} {_short(have)}".rstrip() + f" is outside {where}"
+
+
+def _exact(number, digits=6):
+    text = plain(number, digits)
+    return text.rstrip("0").rstrip(".") if "." in text and "×" not in text else text
 
 
 def _range(low, high, unit):
-    low, high = (f"{end:.6g}" if math.isfinite(end) else "" for end in (low, high))
-    unit = f" {_short(_unit(unit))}" if unit else ""
+    low, high = (_exact(end) if math.isfinite(end) else "" for end in (low, high))
+    unit = f" {_short(unit)}".rstrip()
+    if not low and not high:
+        return f"a finite number{' of' + unit if unit else ''}"
     return f"{low} to {high}{unit}" if low and high else f"{low}{unit} and above" if low else f"{high}{unit} and below"
 
 
@@ -211,48 +350,64 @@ def one_of(word, words, what):
     """word, if it is one of `words`; else a ValueError that names the nearest."""
     if isinstance(word, str) and word in words:
         return word
-    near = difflib.get_close_matches(str(word)[:60], words, 1, 0.4)
+    near = nearest(word, words, 0.4)
     listed = ", ".join(words) if len(words) <= 12 else f"one of {len(words)} names"
-    raise ValueError(f"{what} is {listed}; not {str(word)[:60]!r}" + (f". Did you mean {near[0]!r}?" if near else ""))
+    raise ValueError(f"{what} is {listed}; not {str(word)[:60]!r}" + (f". Did you mean {near!r}?" if near else ""))
 
 
 # --- showing ---------------------------------------------------------------------------------------------------------------------
 SHORT = {"degree_Celsius": "°C", "delta_degree_Celsius": "°C", "degree_Fahrenheit": "°F", "delta_degree_Fahrenheit": "°F", "percent": "%",
-         "milliliter": "mL", "liter": "L", "minute": "min", "hour": "h", "gram_force_per_square_centimetre": "g/cm²", "degree_brix": "°Bx",
-         "dimensionless": "", "ounce": "oz", "leaf": "leaves", "Bloom": "Bloom"}
+         "gram_force_per_square_centimetre": "g/cm²", "degree_brix": "°Bx", "dimensionless": "", "leaf": "leaves"}
+THOUSANDS = "\u00a0"                                          # a no-break space from 10 000 up: a comma or point reads as decimal somewhere
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 @functools.lru_cache(1024)
 def _short(unit):
     name = str(unit)
-    return SHORT.get(name) if name in SHORT else f"{unit:~P}".replace("µ", "µ")
+    if name in SHORT:
+        return SHORT[name]
+    symbols = f"{unit:~P}".replace("Δ", "").replace("\u03bc", "µ")
+    return re.sub(r"(?<![^\W\d_])([mµ]?)l(?![^\W\d_])", r"\1L", symbols)    # mL, g/L as cooks write them
 
 
 def plain(number, digits=3):
-    """A number as a cook writes it, to `digits` significant digits: 350, 1.6, 0.020; never 3.5e+02."""
+    """A number as a cook writes it, to `digits` significant digits: 350, 1.6, 0.020, 12 000; never 3.5e+02.
+
+    Only below 0.00001 and from a thousand million up the zeros become a power of ten: 1.6×10⁻⁹.
+    """
     number = float(number)
     if not math.isfinite(number):
         return "not a number" if math.isnan(number) else "endless"
     if number == 0:
         return "0"
-    places = digits - 1 - math.floor(math.log10(abs(number)))
-    rounded = round(number, places)
-    if rounded and math.floor(math.log10(abs(rounded))) > math.floor(math.log10(abs(number))):
-        places -= 1                                          # 99.96 -> 100, not 100.0
-    return f"{rounded:.{max(places, 0)}f}"
+    rounded = f"{number:.{digits - 1}e}"
+    mantissa, _, power = rounded.partition("e")
+    if not -5 <= int(power) < 9:
+        return f"{mantissa}×10{str(int(power)).translate(_RAISED)}"
+    return f"{Decimal(rounded):{',' if int(power) > 3 else ''}f}".replace(",", THOUSANDS)
 
 
 def show(quantity, digits=3, unit=None):
-    """A quantity in kitchen writing: 350 g, 1.6 g, 100 °C; a bare number stays bare. `unit` converts first."""
-    if not isinstance(quantity, Quantity):
-        return plain(quantity, digits)
-    quantity = quantity.to(_unit(unit)) if unit else quantity
-    return f"{plain(quantity.magnitude, digits)} {_short(quantity.units)}".rstrip()
+    """A quantity in kitchen writing: 350 g, 1.6 g, 100 °C; a bare number stays bare. `unit` converts first. Of an array the first
+    values and the last."""
+    if unit:
+        quantity = (quantity if isinstance(quantity, Quantity) else Quantity(quantity, "dimensionless")).to(_unit(unit))
+    numbers, name = (quantity.magnitude, _short(quantity.units)) if isinstance(quantity, Quantity) else (quantity, "")
+    if np.ndim(numbers):
+        each = [plain(number, digits) for number in np.ravel(numbers)]
+        numbers = ", ".join(each if len(each) <= 6 else [*each[:3], "...", each[-1]])
+    else:
+        numbers = plain(numbers, digits)
+    return f"{numbers} {name}".rstrip()
 
 
 # --- typed answers ---------------------------------------------------------------------------------------------------------------
 LONGEST = 60
-_ANSWER = re.compile(r"\s*([+\-−]?)\s*(\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE]([+\-]?\d{1,2}))?\s*([^\d\s].{0,30})?\s*", re.ASCII | re.DOTALL)
+_MINUS = "\\-\u2212\u2013\u2010\u2011"                       # hyphen and what phones and texts put for a minus
+_NUMBER = (rf"(?P<sign>[+{_MINUS}]?)(?P<digits>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+|[0-9]{{1,3}}(?:[\u00a0\u2009\u202f][0-9]{{3}})+(?:[.,][0-9]*)?)"
+           rf"(?:[eE](?P<power>[+{_MINUS}]?[0-9]{{1,3}}))?")
+_ANSWER = re.compile(_NUMBER + r"\s*(?P<unit>(?:[^\W\d_]|[°%℃℉]|/(?=[^\W\d_])).*)?", re.DOTALL)
 # What may be typed -> pint's name. A list of our own: nothing typed is ever parsed as an expression.
 TYPED = {"g": "g", "gram": "g", "grams": "g", "kg": "kg", "mg": "mg", "oz": "ounce", "lb": "pound", "mL": "mL", "ml": "mL", "L": "L", "l": "L",
          "s": "s", "sec": "s", "seconds": "s", "min": "min", "minutes": "min", "h": "hour", "hours": "hour", "mm": "mm", "cm": "cm", "m": "m",
@@ -261,7 +416,41 @@ TYPED = {"g": "g", "gram": "g", "grams": "g", "kg": "kg", "mg": "mg", "oz": "oun
          "mmol/l": "mmol/L", "mm³": "mm**3", "mm3": "mm**3", "mm^3": "mm**3", "cm³": "cm**3", "cm3": "cm**3", "m³": "m**3", "m3": "m**3",
          "J": "J", "kJ": "kJ", "W": "W", "N/m": "N/m", "mN/m": "mN/m", "Pa": "Pa", "kPa": "kPa", "bar": "bar", "Pa*s": "Pa*s", "Pa s": "Pa*s",
          "mPa*s": "mPa*s", "mPa s": "mPa*s", "mm/s": "mm/s", "m/s": "m/s", "g/cm²": "g_per_cm2", "g/cm2": "g_per_cm2", "Bloom": "Bloom",
-         "bloom": "Bloom", "°Bx": "brix", "Bx": "brix", "Brix": "brix", "°Brix": "brix", "leaf": "leaf", "leaves": "leaf"}
+         "bloom": "Bloom", "°Bx": "brix", "Bx": "brix", "Brix": "brix", "°Brix": "brix", "leaf": "leaf", "leaves": "leaf",
+         "kilogram": "kg", "kilograms": "kg", "milligram": "mg", "milligrams": "mg", "ounce": "ounce", "ounces": "ounce", "pound": "pound",
+         "pounds": "pound", "lbs": "pound", "litre": "L", "litres": "L", "liter": "L", "liters": "L", "millilitre": "mL", "millilitres": "mL",
+         "milliliter": "mL", "milliliters": "mL", "cl": "cL", "cL": "cL", "dl": "dL", "dL": "dL", "second": "s", "secs": "s", "minute": "min",
+         "mins": "min", "hour": "hour", "hr": "hour", "hrs": "hour", "day": "day", "days": "day", "millimetre": "mm", "millimetres": "mm",
+         "centimetre": "cm", "centimetres": "cm", "metre": "m", "metres": "m", "celsius": "degC", "deg C": "degC", "℃": "degC", "deg F": "degF",
+         "fahrenheit": "degF", "℉": "degF", "kelvin": "kelvin", "per cent": "percent", "brix": "brix", "m²": "m**2", "m2": "m**2",
+         "cm²": "cm**2", "cm2": "cm**2", "mm²": "mm**2", "mm2": "mm**2", "m²/s": "m**2/s", "m2/s": "m**2/s", "mm²/s": "mm**2/s",
+         "mm2/s": "mm**2/s", "m³/h": "m**3/hour", "m3/h": "m**3/hour", "L/min": "L/min", "L/h": "L/hour", "mL/min": "mL/min", "1/h": "1/hour",
+         "/h": "1/hour", "1/min": "1/min", "/min": "1/min", "1/s": "1/s", "/s": "1/s", "°C/min": "delta_degC/min", "mm/min": "mm/min",
+         "cm/s": "cm/s", "g/s": "g/s", "g/min": "g/min", "kg/h": "kg/hour", "rpm": "rpm", "N": "N", "mN": "mN", "kW": "kW", "MJ": "MJ",
+         "kcal": "kcal", "J/g": "J/g", "kJ/kg": "kJ/kg", "mbar": "mbar", "hPa": "hPa", "MPa": "MPa", "atm": "atm", "g/mL": "g/mL", "g/ml": "g/mL",
+         "g/cm³": "g/cm**3", "g/cm3": "g/cm**3", "kg/L": "kg/L", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3", "mg/L": "mg/L", "mg/l": "mg/L",
+         "mg/kg": "mg/kg", "mg/g": "mg/g", "ppm": "ppm", "mol": "mol", "mmol": "mmol", "mol/L": "mol/L", "mol/l": "mol/L", "mol/kg": "mol/kg",
+         "mmol/kg": "mmol/kg", "mM": "mmol/L", "µL": "µL", "nm": "nm"}
+
+
+def read_number(text):
+    """'1.6', '1,6', '−18', '1.6e-9' -> float. ValueError with the mend for anything else, '1,600' too (1.6 or 1600?)."""
+    found = re.fullmatch(_NUMBER, text.strip())
+    if not found:
+        raise ValueError(f"{text[:40]!r} is not a number: write it like 1.6")
+    return _float(found)
+
+
+def _float(found):
+    digits = re.sub(r"[\u00a0\u2009\u202f]", "", found["digits"])
+    if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", digits):
+        raise ValueError(f"{digits!r} could be {digits.replace(',', '.')} or {digits.replace(',', '')}: "
+                         "write it with a point or with no separator")
+    power = re.sub(f"[{_MINUS}]", "-", found["power"] or "0")
+    number = float(f"{digits.replace(',', '.')}e{power}")
+    if math.isinf(number) or not number and re.search("[1-9]", digits):
+        raise ValueError(f"{found[0][:40]!r} is beyond all numbers used here: look at its power of ten")
+    return -number if found["sign"] not in ("", "+") else number
 
 
 def read_answer(typed):
@@ -272,16 +461,22 @@ def read_answer(typed):
     ValueError
         args are a verdict (unreadable, unknown unit) and one sentence with the mend.
     """
-    text = str(typed) if not isinstance(typed, str) else typed
+    text = str(typed).strip() if isinstance(typed, str) or _is_number(typed) else ""
     found = _ANSWER.fullmatch(text) if len(text) <= LONGEST else None
     if not found:
         raise ValueError("unreadable", "Write one number and its unit, like 1.6 g.")
-    sign, digits, power, unit = found.groups()
-    number = float(digits.replace(",", ".")) * 10.0 ** int(power or 0) * (-1 if sign in ("-", "−") else 1)
-    unit = (unit or "").strip()
+    try:
+        number = _float(found)
+    except ValueError as error:
+        raise ValueError("unreadable", f"{error}.") from None
+    unit = " ".join((found["unit"] or "").split()).removesuffix(".")
     if not unit:
         return number, ""
-    if unit not in TYPED:
-        near = difflib.get_close_matches(unit, TYPED, 1, 0.5)
-        raise ValueError("unknown unit", f"{unit[:12]!r} is not a unit used here" + (f"; {near[0]}?" if near else "; write it like 1.6 g."))
-    return number, TYPED[unit]
+    spelt = re.sub(r" ?([/*]) ?", r"\1", unit.replace("·", "*").replace("⋅", "*").replace("^", "").replace("**", "").replace("° ", "°"))
+    for name in (unit, spelt):
+        if name in TYPED:
+            return number, TYPED[name]
+    if re.search(r"\s[0-9]", unit):
+        raise ValueError("unreadable", "Write one number and its unit, like 1.6 g.")
+    near = nearest(unit, TYPED, 0.6)
+    raise ValueError("unknown unit", f"{unit[:12]!r} is not a unit used here" + (f"; {near}?" if near else "; write it like 1.6 g."))
