@@ -73,8 +73,8 @@ def _combined(mid, ends, ratio):
     if not ends:
         return mid, mid
     everything = np.array([mid, *(e for pair in ends for e in pair)])
-    positive = (everything > 0).all(axis=0) if ratio else np.zeros(mid.shape, bool)
-    with np.errstate(all="ignore"):
+    positive = (everything >= 0).all(axis=0) & (mid > 0) if ratio else np.zeros(mid.shape, bool)
+    with np.errstate(divide="ignore"):                       # an end at 0 is a step of -inf: the low is then 0
         scale = np.where(positive, np.log(np.where(positive, everything, 1.0)), everything)
         steps = scale[1:].reshape(len(ends), 2, *mid.shape) - scale[0]
         up = np.sqrt((np.maximum(steps.max(axis=1), 0) ** 2).sum(axis=0))
