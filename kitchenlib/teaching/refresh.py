@@ -197,8 +197,8 @@ def structure(notebook):
         found.append("it stores the state of widgets")
     for number, cell in enumerate(notebook.cells, 1):
         if cell.cell_type != "code":
-            if "\\$" in cell.source:
-                found.append(f"cell {number} writes a price with \\$, which JupyterLab takes for a formula: write &#36;")
+            if "\\$" in cell.source or "&#36;" in cell.source:
+                found.append(f"cell {number} writes a dollar sign, which JupyterLab may take for a formula however it is escaped: write USD")
             continue
         if not cell.source.strip():
             found.append(f"cell {number} is empty")
