@@ -33,7 +33,7 @@ STATES = {"whole": "", "soft": "..", "flattened": "//", "broken": "xx", "liquid"
 STILL = {"color": "#6b6b6b", "linewidth": 1.0}                                               # reference lines that never move
 PIXELS_PER_INCH = 100                                                                        # so 1 inch is 100 CSS pixels
 SIZES = {   # inches wide; inches high with 1, 2, 3 panels; points of type; line width
-    "wide": (9.2, (3.4, 3.4, 3.4), 10.5, 1.8),
+    "wide": (9.9, (3.6, 3.6, 3.6), 10.5, 1.8),
     "narrow": (3.6, (2.5, 4.2, 5.8), 9.5, 1.6),
     "projector": (12.0, (4.2, 4.2, 4.2), 16.0, 3.0)}
 
@@ -199,3 +199,9 @@ def png(pixels):
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
     return (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 6, 0, 0, 0))
             + chunk(b"IDAT", zlib.compress(rows, 1)) + chunk(b"IEND", b""))
+
+
+def above(axes, look, columns=2):
+    """The legend above the axes, where no curve crosses it: it can stay among the still parts."""
+    axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=1 if look.size == "narrow" else columns, frameon=False,
+                borderaxespad=0.2, columnspacing=1.4, handlelength=2.0)

@@ -7,7 +7,7 @@ from ... import gels, weighing
 from ...spread import Spread, of, spread
 from ...tables import kinds, records, row
 from ...units import Q_, plain, show
-from ..figures import KINDS, SAMPLES, STATES, STILL, band, measured, set_band, step_axis, to_scale
+from ..figures import KINDS, SAMPLES, STATES, STILL, above, band, measured, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
 SIDE = Q_(25, "mm")
@@ -92,24 +92,24 @@ CUBES_AT = {"A": 25, "B": 75}                                         # middle o
 
 
 def stage_strength(look):
-    figure, (curves, picture) = look.panels(2, (3, 2), (3, 2))
+    figure, (curves, picture) = look.panels(2, (3, 2), (4, 3))
     curves.set(xlabel="dose (% of the total)", ylabel="shear modulus (kPa)", xlim=(0, 2.5), ylim=(0, 20))
     points = [p for p in records("gel_strength_points") if p["quantity"] == "shear_modulus" and p["how"] != "memory"]
-    shown = [measured(curves, [p["concentration"].m for p in of_one], [p["value"].m_as("kPa") for p in of_one], words, [_error(p) for p in of_one])
-             for agent, words in (("agar", "agar, two laboratories"), ("gelatin", "gelatin, one series"))
-             for of_one in [[p for p in points if p["substance"] == agent and p["concentration"] is not None]]]
-    moving = {"curves": curves, "measured": shown}
+    for agent, words in (("agar", "agar, two laboratories"), ("gelatin", "gelatin, one series")):
+        of_one = [p for p in points if p["substance"] == agent and p["concentration"] is not None]
+        measured(curves, [p["concentration"].m for p in of_one], [p["value"].m_as("kPa") for p in of_one], words, [_error(p) for p in of_one])
+    moving = {"curves": curves}
     for name, style in SAMPLES.items():
         moving[f"band {name}"] = band(curves, style["color"], hatch={"A": "", "B": "///"}[name])
         moving[f"line {name}"], = curves.plot([], [], style["linestyle"], color=style["color"], label=f"sample {name}")
         moving[f"dot {name}"], = curves.plot([], [], style["marker"], color=style["color"], zorder=5)
-    moving["legend"] = curves.legend(loc="upper right", handlelength=2.2)
-    to_scale(picture, 100, 62, 25)
+    above(curves, look)
+    to_scale(picture, 100, 52, 25)
     for name, at in CUBES_AT.items():
         picture.add_patch(Rectangle((at - 12.5, 0), 25, 25, fill=False, linestyle=":", **STILL))
         moving[f"cube {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor="#f4efe2", edgecolor=SAMPLES[name]["color"], linewidth=2))
         moving[f"weight {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor="#8d8d8d", edgecolor="#1b1b1b"))
-        moving[f"says {name}"] = picture.text(at, 60, "", ha="center", va="top")
+        moving[f"says {name}"] = picture.text(at, 51, "", ha="center", va="top")
     return figure, moving
 
 
@@ -119,7 +119,6 @@ def _error(point):
 
 def place_strength(moving, reading, look):
     jumped = _scale_axes(moving["curves"], reading)
-    moving["legend"].set_loc("lower right" if reading["axes"] == "log-log" else "upper right")
     for name in CUBES_AT:
         sample = reading[name.lower()]
         dose, curve = sample["sweep"].m, look.number(sample["curve"], "kPa")
@@ -141,7 +140,7 @@ def _scale_axes(axes, reading):
     if changed:
         axes.set(xscale="linear", yscale="linear", xlim=(0, 2.5), ylim=(0, 20))
     samples = reading["a"], reading["b"]
-    wide = step_axis(axes, "x", max(s["final"].m for s in samples), (2.5, 5, 11))
+    wide = step_axis(axes, "x", max(s["final"].m for s in samples), (2.5, 5.5, 11))
     high = step_axis(axes, "y", max(s["firm"].high.m_as("kPa") for s in samples), (5, 20, 60, 200, 600))
     return wide or high or changed
 
@@ -207,7 +206,7 @@ def stage_swap(look):
     for name, style, words in (("root", "-", "square-root rule"), ("linear", "--", "rule on packs")):
         moving[name], = curves.plot([], [], style, color=KINDS["dose"]["color"], label=words)
         moving[f"{name} dot"], = curves.plot([], [], "oD"[name == "linear"], color=KINDS["dose"]["color"], zorder=5)
-    moving["legend"] = curves.legend(loc="upper right")
+    above(curves, look)
     bars.set(xlabel=look.label("gelatin to weigh", "g"), xlim=(0, look.number(Q_(20, "g"))), ylim=(-0.6, 2.7), yticks=[])
     bars.grid(axis="y", visible=False)
     for at, words in zip((2, 1, 0), ("in the recipe", "square-root rule", "rule on packs")):
