@@ -108,9 +108,10 @@ def load(path):
                 output.update({k: "".join(v) for k, v in output.items() if k == "text" and isinstance(v, list)})
                 for kind, data in output.get("data", {}).items():
                     output.data[kind] = "".join(data) if isinstance(data, list) else data
+        nbformat.validate(notebook)
         return notebook
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
-        raise ValueError(f"{path.name} is not a notebook of today's format ({error})") from None
+    except (ValueError, KeyError, TypeError, AttributeError, nbformat.ValidationError) as error:
+        raise ValueError(f"{path.name} is not a notebook of today's format ({str(error).splitlines()[0]})") from None
 
 
 def run(notebook, folder):
@@ -186,11 +187,11 @@ def spoken_troubles(notebook):
 def structure(notebook):
     """What is wrong with a stored page as it stands, without running it -> sentences."""
     import nbformat
-    found, expected = [], 0
     try:
         nbformat.validate(notebook)
     except nbformat.ValidationError as error:
-        found.append(f"not valid: {str(error).splitlines()[0]}")
+        return [f"not valid: {str(error).splitlines()[0]}"]
+    found, expected = [], 0
     if notebook.metadata.get("kernelspec") != KERNEL or notebook.metadata.get("language_info") != {"name": "python"}:
         found.append("its kernel is not the plain python3")
     if "widgets" in notebook.metadata:
