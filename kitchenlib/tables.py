@@ -1,21 +1,28 @@
 """Reads datasets/ and the user's own folder. A Row never leaves without unit, source and how each value is known."""
+import codecs
+import contextlib
 import csv
 import functools
 import io
+import math
 import os
 import re
+import threading
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
-import pint
+import numpy as np
 
-from .units import Q_, Quantity, TYPED, one_of, show
+from .units import OutOfRange, Q_, Quantity, TYPED, nearest, one_of, other_kind, outside, read_number, same_kind, show
 
 DATASETS = Path(__file__).resolve().parent.parent / "datasets"
 HOW = ("read", "second-hand", "computed", "common practice", "memory", "made", "yours")
+MEASURED = ("value", "low", "high", "plus_minus")
+UNSOURCED = ("common practice", "memory", "made")            # all else names where it stands
 SHELF_COLUMNS = ("product", "property", "value", "unit", "plus_minus", "lot", "date", "note")
 SETTINGS = {"student": "", "class": "", "place": "", "temperature": "°C", "mass": "g", "size": ""}
+CHOICES = {"temperature": ("°C", "°F"), "mass": ("g", "oz"), "size": ("", "projector", "phone")}
 
 
 # --- files -----------------------------------------------------------------------------------------------------------------------
@@ -25,47 +32,75 @@ def home():
 
 
 def read_text(path):
-    """Text of a file as people save it: UTF-8 with or without byte-order mark, else the old Western code page."""
+    """Text of a file as people save it: UTF-8 with or without byte-order mark, UTF-16 with one, else the old Western code page.
+
+    Line by line, so that a letter torn by a kill, or a line added by another program, does not spoil the others.
+    """
     data = Path(path).read_bytes()
+    if _encoding(data).startswith("utf-16"):
+        return data.decode("utf-16", errors="replace")
+    return "".join(map(_decoded, data.removeprefix(codecs.BOM_UTF8).splitlines(keepends=True)))
+
+
+def _decoded(line):
     try:
-        return data.decode("utf-8-sig")
+        return line.decode("utf-8")
     except UnicodeDecodeError:
-        return data.decode("cp1252", errors="replace")
+        return line.decode("cp1252", errors="replace")
+
+
+def _encoding(data):
+    """In which encoding a line is added to this file."""
+    for mark, name in ((codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be")):
+        if data.startswith(mark):
+            return name
+    try:
+        data[:data.rfind(b"\n") + 1].decode("utf-8")          # a torn last line says nothing
+        return "utf-8"
+    except UnicodeDecodeError:
+        return "cp1252"
+
+
+def _table(path):
+    """(separator, [(line number, line)]) of a CSV, blank lines left out; the separator is what its first line holds most of."""
+    lines = [(number, line) for number, line in enumerate(re.split("\r\n|\r|\n", read_text(path)), 1) if line.strip(" \t,;")]
+    return max(",;\t", key=lines[0][1].count) if lines else ",", lines
 
 
 def read_csv(path):
-    """Rows of a CSV with commas or semicolons -> (columns, [(line number, {column: text})], troubles).
+    """Rows of a CSV with commas, semicolons or tabs -> (columns, [(line number, {column: text})], troubles).
 
-    A row with too many cells (often an unquoted decimal comma) is left out and named in troubles; blank lines are skipped.
+    One line is one row. A line with too many cells (often an unquoted decimal comma) or a quote left open is left out and named in
+    troubles; blank lines are skipped.
     """
-    text = read_text(path)
-    head = text.partition("\n")[0]
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if head.count(";") > head.count(",") else ",")
+    separator, lines = _table(path)
     columns, rows, troubles = [], [], []
-    try:
-        for cells in reader:
-            cells = [cell.strip() for cell in cells]
-            if not any(cells):
-                continue
-            if not columns:
-                columns = cells
-            elif len(cells) > len(columns) and any(cells[len(columns):]):
-                troubles.append(f"line {reader.line_num}: {len(cells)} cells for {len(columns)} columns. "
-                                "A comma inside a number? Write 1.6, or put the cell in quotes.")
-            else:
-                rows.append((reader.line_num, dict(zip(columns, cells + [""] * (len(columns) - len(cells))))))
-    except csv.Error as error:
-        troubles.append(f"line {reader.line_num}: {error}. The rows before it were read.")
+    for number, line in lines:
+        try:
+            cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator, strict=True))]
+        except csv.Error:
+            troubles.append(f"line {number}: a quote is open or stands inside a cell. Close it, or take it out.")
+            continue
+        while len(cells) > len(columns) and not cells[-1]:
+            cells.pop()
+        if not columns:
+            columns = cells
+            if len(set(columns)) < len(columns):
+                troubles.append(f"line {number}: two columns have one name. The last of them counts.")
+        elif len(cells) > len(columns):
+            troubles.append(f"line {number}: {len(cells)} cells for {len(columns)} columns. "
+                            "A comma inside a number? Write 1.6, or put the cell in quotes.")
+        else:
+            rows.append((number, dict(zip(columns, cells + [""] * (len(columns) - len(cells))))))
     return columns, rows, troubles
 
 
-def read_number(text):
-    """'1.6', '1,6' -> 1.6. ValueError with the mend for anything else, '1,600' too (1.6 or 1600?)."""
-    if re.fullmatch(r"[+-]?\d+,\d{3}", text, re.ASCII) and not text.lstrip("+-").startswith("0"):
-        raise ValueError(f"{text!r} could be {text.replace(',', '.')} or {text.replace(',', '')}: write it with a point or with no separator")
-    if not re.fullmatch(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", text, re.ASCII):
-        raise ValueError(f"{text[:40]!r} is not a number: write it like 1.6")
-    return float(text.replace(",", "."))
+def _shipped_csv(path):
+    """(columns, rows) of a file of ours, in which nothing may be wrong."""
+    columns, rows, troubles = read_csv(path)
+    if troubles:
+        raise ValueError(f"{path.name} {troubles[0]}")
+    return columns, rows
 
 
 # --- facts and rows ----------------------------------------------------------------------------------------------------------------
@@ -100,8 +135,10 @@ class Row:
     row.si("bloom")     SI float, for models
     row.but(bloom=Q_(230, "Bloom"))   the same row with your own value
     """
+    made_by = "row('agar')"                                  # the door tells it to who hands in a word
+
     def __init__(self, key, facts):
-        self._key, self._facts, self._si = key, MappingProxyType(dict(facts)), {}
+        self._key, self._facts, self._si = key, dict(facts), {}
 
     key = property(lambda self: self._key)
 
@@ -123,12 +160,9 @@ class Row:
     def fact(self, name):
         """The preferred Fact of a property. LookupError with the nearest name where the row has none."""
         if name not in self._facts:
-            try:
-                one_of(name, tuple(self._facts), "it")
-            except ValueError as error:
-                hint = str(error).partition(". ")[2]
-                raise LookupError(f"{self._key} has no {name} in the tables{'. ' + hint if hint else ''}. "
-                                  "Where you know it, put it on your shelf.") from None
+            near = nearest(name, self._facts)
+            raise LookupError(f"{self._key} has no {name} in the tables. {f'Did you mean {near!r}? ' if near else ''}"
+                              "Where you know it, put it on your shelf.")
         return self._facts[name][0]
 
     def facts(self, name):
@@ -152,19 +186,51 @@ class Row:
         return self._si[name]
 
     def but(self, **changed):
-        """The same row with some values replaced; they are marked `yours`. The kind of quantity must stay."""
+        """The same row with some values replaced; they are marked `yours`.
+
+        Raises LookupError for a property that neither the row nor the tables know, TypeError for a bare number or a word in place of a
+        quantity, pint.DimensionalityError for another kind of quantity, OutOfRange for no number or one that cannot be.
+        """
         facts = dict(self._facts)
         for name, value in changed.items():
-            old = facts.get(name, (None,))[0]
-            if old is not None and isinstance(old.value, Quantity):
-                if not isinstance(value, Quantity):
-                    raise TypeError(f"{self._key}: {name} needs a unit: write Q_({value!r}, '{old.value.units}')")
-                if not value.check(old.value.dimensionality):
-                    raise pint.DimensionalityError(value.units, old.value.units, extra_msg=f": {self._key} wants {name} in {old.value.units:~P}")
+            if name not in facts and name not in properties():
+                near = nearest(name, (*facts, *properties()))
+                raise LookupError(f"{self._key}: {name} is no property" + (f"; {near}?" if near else "; see tables.properties()"))
+            value = _fitting(f"{self._key}: {name}", name, value, facts[name][0].value if name in facts else None)
             facts[name] = (Fact(self._key, name, value, None, None, "", "", "", "yours", ""),)
         made = Row(self._key, facts)
         made._si.update((name, value) for name, value in self._si.items() if name not in changed)
         return made
+
+
+def _fitting(what, name, value, old=None):
+    """value, if it can stand for this property: one value, of the kind and within the limits in which the property is declared."""
+    unit = properties()[name]["unit"] if name in properties() else "word" if isinstance(old, str) else str(getattr(old, "units", ""))
+    if unit == "word":
+        if not isinstance(value, str) or not value:
+            raise TypeError(f"{what} is a word, not {value!r}")
+        return value
+    want = Q_(1, unit).units
+    if not isinstance(value, Quantity):
+        if unit or isinstance(value, bool) or not isinstance(value, (int, float, np.number)):
+            raise TypeError(f"{what} needs a unit: write Q_({value!r}, {unit!r})" if unit else f"{what} is a pure number, not {value!r}")
+        value = Q_(float(value), "")
+    if not same_kind(value.units, want):
+        raise other_kind(what, value, want)
+    if np.ndim(value.magnitude):
+        raise TypeError(f"{what} is one value, not {np.size(value.magnitude)}")
+    low, high = _limits(name)
+    here = value.m_as(want)
+    if not (math.isfinite(here) and low <= here <= high):
+        raise OutOfRange(outside(what, value.magnitude, value.units, want, low, high))
+    return value if unit else float(here)
+
+
+@functools.cache
+def _limits(name):
+    """(least, most) that a property can be, in its declared unit; endless where nothing is said."""
+    ends = (properties().get(name, {}).get(end, "") for end in ("least", "most"))
+    return tuple(read_number(end) if end else open_end for end, open_end in zip(ends, (-math.inf, math.inf)))
 
 
 def _value(text, unit, where):
@@ -181,11 +247,12 @@ def _value(text, unit, where):
 
 def _fact(cells, where, substance="substance", how=None):
     unit = cells.get("unit", "")
-    value, low, high, plus_minus = (_value(cells.get(name, ""), "word" if unit == "word" and name == "value" else unit, where)
-                                    for name in ("value", "low", "high", "plus_minus"))
+    texts = [cells.get(name, "") for name in ("value", "low", "high", "plus_minus")]
+    if unit == "word" and any(texts[1:]):
+        raise ValueError(f"{where}: a word has no plus or minus")
+    value, low, high, plus_minus = (_value(text, unit, where) for text in texts)
     if plus_minus is not None and value is not None:
-        offset = {"degC": "delta_degC", "degF": "delta_degF"}.get(unit)
-        step = Q_(plus_minus.magnitude, offset) if offset else plus_minus
+        step = _difference(plus_minus)
         low, high = value - step, value + step
     if value is None and low is not None and high is not None:
         value = Q_((low.magnitude + high.magnitude) / 2, unit) if unit else (low + high) / 2
@@ -193,8 +260,16 @@ def _fact(cells, where, substance="substance", how=None):
         raise ValueError(f"{where}: no value")
     if low is None or high is None:
         low = high = None
+    elif not low <= value <= high:
+        raise ValueError(f"{where}: the value does not lie between low and high, or plus_minus is negative")
     return Fact(cells[substance], cells["property"], value, low, high, cells.get("condition", ""), cells.get("source", ""),
                 cells.get("locator", ""), how or cells.get("how", ""), cells.get("note", ""))
+
+
+def _difference(value):
+    """A plus_minus as what may be added: 2 °C of spread is a difference."""
+    unit = {"degree_Celsius": "delta_degC", "degree_Fahrenheit": "delta_degF"}.get(str(getattr(value, "units", "")))
+    return Q_(value.magnitude, unit) if unit else value
 
 
 @functools.cache
@@ -202,27 +277,49 @@ def _shipped():
     """{substance: {property: (Fact, ...)}} of all narrow files in datasets/properties, in order of file and line."""
     found = {}
     for path in sorted((DATASETS / "properties").glob("*.csv")):
-        columns, rows, troubles = read_csv(path)
-        if columns[:2] != ["substance", "property"]:
+        if read_text(path).splitlines()[0].split(",")[:2] != ["substance", "property"]:
             continue
-        if troubles:
-            raise ValueError(f"{path.name}: {troubles[0]}")
-        for line, cells in rows:
-            fact = _fact(cells, f"{path.name} line {line}")
+        for line, cells in _shipped_csv(path)[1]:
+            where = f"{path.name} line {line}"
+            fact = _fact(cells, where)
+            if fact.how not in HOW or not fact.source and fact.how not in UNSOURCED:
+                raise ValueError(f"{where}: {fact.property} does not say how it is known, or where it stands")
             found.setdefault(fact.substance, {}).setdefault(fact.property, []).append(fact)
     return found
 
 
-def _with_kind(key, tables):
-    """Facts of key over those of what it `is`, and so on upwards."""
-    facts, seen = {}, []
+def _own(key, tables):
+    """{property: [Fact]} of a key alone: the shelf's facts before the shipped ones."""
+    facts = {}
+    for table in tables:
+        for name, rows in table.get(key, {}).items():
+            facts.setdefault(name, []).extend(rows)
+    return facts
+
+
+def _chain(key, tables):
+    """key, what it is, what that is, and so on upwards."""
+    seen = []
     while key and key not in seen:
         seen.append(key)
-        own = next((t[key] for t in tables if key in t), {})
-        for name, rows in own.items():
+        parent = _own(key, tables).get("is")
+        key = parent[0].value if parent else ""
+    return seen
+
+
+def _with_kind(key, tables):
+    """Facts of key over those of what it `is`, and so on upwards."""
+    facts = {}
+    for kind in _chain(key, tables):
+        for name, rows in _own(kind, tables).items():
             facts.setdefault(name, tuple(rows))
-        key = own["is"][0].value if "is" in own else ""
     return facts
+
+
+def _unknown(key, tables):
+    near = nearest(key, dict.fromkeys(k for t in tables for k in t), 0.4)
+    mend = f"Did you mean {near!r}?" if near else "Add it to your shelf, or see tables.kinds()."
+    return LookupError(f"{str(key)[:60]!r} is not in the tables. {mend}")
 
 
 def row(key, own=True):
@@ -230,40 +327,35 @@ def row(key, own=True):
 
     Raises LookupError naming the nearest key.
     """
-    return _row(key, _stamp() if own else None)
+    stamp = _stamp() if own else None
+    if not isinstance(key, str):
+        raise _unknown(key, _layers(stamp))
+    return _row(key, stamp)
 
 
 @functools.lru_cache(1024)
 def _row(key, stamp):
     tables = _layers(stamp)
-    for table in tables:
-        if key in table:
-            return Row(key, _with_kind(key, tables))
-    try:
-        one_of(key, tuple(dict.fromkeys(k for t in tables for k in t)), "the table")
-    except ValueError as error:
-        hint = str(error).partition(". ")[2]
-        raise LookupError(f"{str(key)[:60]!r} is not in the tables. {hint or 'Add it to your shelf, or see tables.kinds().'}".strip()) from None
+    if not any(key in table for table in tables):
+        raise _unknown(key, tables)
+    return Row(key, _with_kind(key, tables))
 
 
 def kinds(of=None, own=True):
-    """Keys of all substances, or of those that are a kind of `of` (itself first); the shelf's come last."""
+    """Keys of all substances, or of those that are a kind of `of` (itself first); the shelf's come last.
+
+    Raises LookupError naming the nearest key.
+    """
     return _kinds(of, _stamp() if own else None)
 
 
 @functools.lru_cache(256)
 def _kinds(of, stamp):
     tables = _layers(stamp)
-
-    def chain(key):
-        seen = []
-        while key and key not in seen:
-            seen.append(key)
-            facts = next((t[key] for t in tables if key in t), {})
-            key = facts["is"][0].value if "is" in facts else ""
-        return seen
     keys = tuple(dict.fromkeys(k for t in reversed(tables) for k in t))
-    return keys if of is None else tuple(k for k in keys if of in chain(k))
+    if of is not None and of not in keys:
+        raise _unknown(of, tables)
+    return keys if of is None else tuple(k for k in keys if of in _chain(k, tables))
 
 
 def _layers(stamp):
@@ -273,18 +365,23 @@ def _layers(stamp):
 
 @functools.cache
 def records(name):
-    """Rows of a wide table datasets/properties/NAME.csv as dicts: `mass [g]` in the header makes `mass` a Quantity (None where empty);
-    columns value, unit, plus_minus make quantities of value and plus_minus."""
-    columns, rows, troubles = read_csv(DATASETS / "properties" / f"{name}.csv")
-    if troubles:
-        raise ValueError(f"{name}.csv: {troubles[0]}")
+    """Rows of a wide table datasets/properties/NAME.csv as dicts: `mass [g]` in the header makes `mass` a Quantity (None where empty),
+    `ratio []` a pure number; a column `unit` makes quantities of value, low, high and plus_minus; all else is text.
+
+    Raises FileNotFoundError naming the nearest table.
+    """
+    path = DATASETS / "properties" / f"{name}.csv"
+    if not path.is_file():
+        near = nearest(name, [file.stem for file in path.parent.glob("*.csv")])
+        raise FileNotFoundError(f"there is no table {name!r} in datasets/properties" + (f"; {near}?" if near else ""))
     made = []
-    for line, cells in rows:
+    for line, cells in _shipped_csv(path)[1]:
         record = {}
         for column, text in cells.items():
-            plain, _, unit = column.partition(" [")
-            unit = unit.rstrip("]") if unit else cells["unit"] if "unit" in cells and column in ("value", "plus_minus") else "word"
-            record[plain] = text if unit == "word" else _value(text, unit, f"{name}.csv line {line}, {column}")
+            plain, bracket, unit = column.partition(" [")
+            unit = unit.rstrip("]") if bracket else cells["unit"] if "unit" in cells and column in MEASURED else "word"
+            value = text if unit == "word" else _value(text, unit, f"{name}.csv line {line}, {column}")
+            record[plain] = _difference(value) if column == "plus_minus" else value
         made.append(MappingProxyType(record))
     return tuple(made)
 
@@ -292,7 +389,7 @@ def records(name):
 @functools.cache
 def sources():
     """{key: {author, year, title, publisher, address, licence, seen_on}} of datasets/sources.csv."""
-    return {cells["key"]: cells for _, cells in read_csv(DATASETS / "sources.csv")[1]}
+    return {cells["key"]: cells for _, cells in _shipped_csv(DATASETS / "sources.csv")[1]}
 
 
 def cite(key):
@@ -304,8 +401,8 @@ def cite(key):
 # --- the user's own folder -----------------------------------------------------------------------------------------------------------
 @functools.cache
 def properties():
-    """{property: {unit, meaning}} that facts and shelf may speak of."""
-    return {cells["property"]: cells for _, cells in read_csv(DATASETS / "properties.csv")[1]}
+    """{property: {unit, meaning, shelf, least, most}} that facts and shelf may speak of."""
+    return {cells["property"]: cells for _, cells in _shipped_csv(DATASETS / "properties.csv")[1]}
 
 
 def shelf():
@@ -334,66 +431,117 @@ def _shelf(path, changed, size):
         columns, rows, troubles = read_csv(path)
     except OSError as error:
         return {}, (f"shelf.csv cannot be read ({error.strerror}). Close it elsewhere, or move it away.",)
-    strange = [c for c in columns if c not in SHELF_COLUMNS]
     missing = [c for c in SHELF_COLUMNS[:4] if c not in columns]
     if missing:
         return {}, (f"shelf.csv has no column {missing[0]!r}: the first line must be {','.join(SHELF_COLUMNS)}",)
+    strange = [c for c in columns if c not in SHELF_COLUMNS]
     if strange:
         troubles.append(f"column {strange[0]!r} is not used: the columns are {', '.join(SHELF_COLUMNS)}")
-    found = {}
+    found, kinds_of = {}, []
     for line, cells in rows:
         try:
-            fact = _own_fact(cells, f"shelf.csv line {line}")
+            fact = _own_fact(cells, f"line {line}")
         except ValueError as error:
             troubles.append(str(error))
             continue
-        found.setdefault(fact.substance, {}).setdefault(fact.property, []).insert(0, fact)
-    return found, tuple(t if t.startswith("shelf.csv") else f"shelf.csv {t}" for t in troubles)
+        found.setdefault(fact.substance, {}).setdefault(fact.property, []).append(fact)
+        if fact.property == "is":
+            kinds_of.append((line, fact))
+    for line, fact in kinds_of:
+        if fact.value not in found and fact.value not in _shipped():
+            found[fact.substance]["is"].remove(fact)
+            troubles.append(f"line {line}: {fact.substance} is said to be a kind of {_unknown(fact.value, [found, _shipped()])}")
+    for facts in found.values():
+        for name in tuple(facts):
+            facts[name].reverse()                            # the newest line first
+            if not facts[name]:
+                del facts[name]
+    return found, tuple(f"shelf.csv {trouble}" for trouble in troubles)
 
 
 def _own_fact(cells, where):
     """A line of the shelf as a Fact marked `yours`; ValueError with the mend."""
     if not cells["product"]:
         raise ValueError(f"{where}: give the product a name")
-    name = one_of(cells["property"], tuple(properties()), f"{where}: property")
+    name = cells["property"]
+    if name not in properties():
+        near = nearest(name, properties(), 0.4)
+        raise ValueError(f"{where}: {name[:60]!r} is no property" + (f". Did you mean {near!r}?" if near else ": choose one on the start page"))
     want = properties()[name]["unit"]
-    unit = TYPED.get(cells["unit"], cells["unit"])
-    if want not in ("", "word") and not unit:
+    unit = "word" if want == "word" else TYPED.get(cells["unit"], cells["unit"])
+    if want and not unit:
         raise ValueError(f"{where}: {name} has no unit; write {want} in the unit column")
-    if want == "word":
-        unit = "word"
+    if not want and unit and not _is_share(unit):
+        raise ValueError(f"{where}: {name} is a pure number; leave the unit empty ({properties()[name]['meaning']})")
     fact = _fact({**cells, "unit": unit}, where, substance="product", how="yours")
-    if isinstance(fact.value, Quantity) and not fact.value.check(Q_(1, want or "dimensionless").dimensionality):
-        raise ValueError(f"{where}: {name} is measured in {want or 'a pure number'}, not in {cells['unit']}")
+    try:
+        value = _fitting(f"{where}: {name}", name, fact.value if want or not unit else fact.value.to("dimensionless"))
+    except TypeError as error:                               # another kind of quantity is a TypeError too
+        raise ValueError(f"{where}: {name} is measured in {want}, not in {cells['unit']}" if want != "word" else str(error)) from None
+    low, high = (end if want or end is None or not unit else end.m_as("dimensionless") for end in (fact.low, fact.high))
     lot = " ".join(x for x in (f"lot {cells['lot']}" if cells.get("lot") else "", cells.get("date", "")) if x)
-    return fact._replace(source="your shelf", locator=lot)
+    return fact._replace(value=value, low=low, high=high, source="your shelf", locator=lot)
+
+
+def _is_share(unit):
+    """Whether a pure number may be written in this unit: per cent."""
+    try:
+        return Q_(1, unit).dimensionless
+    except ValueError:
+        return False
 
 
 def settings():
     """What the user said once: student, class, place, temperature (°C or °F), mass (g or oz), size (projector, phone or empty)."""
+    kept = {name: value for name, value in _kept_settings() if name in SETTINGS and value in CHOICES.get(name, (value,))}
+    return {**SETTINGS, **kept}
+
+
+def _kept_settings():
+    """All (setting, value) of settings.csv, those of others too."""
     try:
         rows = read_csv(home() / "settings.csv")[1]
     except OSError:
-        rows = ()
-    return {**SETTINGS, **{cells.get("setting", ""): cells.get("value", "") for _, cells in rows if cells.get("setting", "") in SETTINGS}}
+        return []
+    return [(cells.get("setting", ""), cells.get("value", "")) for _, cells in rows]
 
 
 def keep_settings(**changed):
-    """Write changed settings into settings.csv of the user's folder; the others stay."""
-    for name in changed:
+    """Write changed settings into settings.csv of the user's folder; the others stay, lines of another program's too.
+
+    Raises ValueError for an unknown setting or choice, OSError where the file cannot be written.
+    """
+    for name, value in changed.items():
         one_of(name, tuple(SETTINGS), "a setting")
-    write_whole(home() / "settings.csv", [("setting", "value"), *{**settings(), **changed}.items()])
+        if name in CHOICES:
+            one_of(value, CHOICES[name], name)
+    path = home() / "settings.csv"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with _only_writer(path):
+        kept = {**dict(_kept_settings()), **settings(), **{name: " ".join(str(value).split()) for name, value in changed.items()}}
+        write_whole(path, [("setting", "value"), *kept.items()])
+
+
+def _only_writer(path):
+    """Keeps other writers of this file waiting, in this process and in others."""
+    from filelock import FileLock                            # only who writes needs it
+    return FileLock(path.with_name(f".{path.name}.lock"), timeout=10)
 
 
 def write_whole(path, rows):
     """Write a CSV beside the old one and put it in its place at once, so that a kill leaves the old file or the new."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    with open(beside, "w", encoding="utf-8", newline="") as file:
-        csv.writer(file, lineterminator="\n").writerows(rows)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(beside, path)
+    beside = path.with_name(f".{path.name}.{os.getpid()}.{threading.get_ident()}.new")
+    try:
+        with open(beside, "w", encoding="utf-8", newline="") as file:
+            csv.writer(file, lineterminator="\n").writerows(rows)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(beside, path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        raise
 
 
 def add_to_shelf(cells):
@@ -401,28 +549,43 @@ def add_to_shelf(cells):
 
     Raises ValueError with the mend where the line would not be read back, OSError where the file cannot be written.
     """
-    cells = {name: str(cells.get(name, "")).strip() for name in SHELF_COLUMNS}
+    cells = {name: " ".join(str(cells.get(name, "")).split()) for name in SHELF_COLUMNS}
     _own_fact(cells, "this line")
+    if cells["property"] == "is" and cells["value"] not in kinds():
+        raise ValueError(f"this line: {cells['product']} is said to be a kind of {_unknown(cells['value'], _layers(_stamp()))}")
     path = home() / "shelf.csv"
     path.parent.mkdir(parents=True, exist_ok=True)
-    columns = read_csv(path)[0] if path.exists() else []
-    separator = ";" if columns and read_text(path).partition("\n")[0].count(";") else ","
-    append_row(path, [cells.get(name, "") for name in columns or SHELF_COLUMNS], separator, () if columns else SHELF_COLUMNS)
+    separator, columns = (_table(path)[0], read_csv(path)[0]) if path.exists() else (",", [])
+    lost = [name for name in SHELF_COLUMNS if columns and name not in columns and (cells[name] or name in SHELF_COLUMNS[:4])]
+    if lost:
+        raise ValueError(f"shelf.csv has no column {lost[0]!r}: write it into the first line, so that this is not lost")
+    append_row(path, [cells.get(name, "") for name in columns or SHELF_COLUMNS], separator, SHELF_COLUMNS)
 
 
 def append_row(path, row, separator=",", heading=(), quoting=csv.QUOTE_MINIMAL):
-    """Append a row to a CSV so that neither a kill nor a second writer loses an earlier one; no cell keeps a line break."""
-    from filelock import FileLock                            # only who writes needs it
-    line = io.StringIO(newline="")
-    writer = csv.writer(line, delimiter=separator, lineterminator="\n", quoting=quoting)
-    writer.writerows(([heading] if heading else []) + [[" ".join(str(cell).split()) for cell in row]])
-    data = line.getvalue().encode("utf-8")
-    with FileLock(f"{path}.lock", timeout=10), open(path, "ab+") as file:
-        end = file.seek(0, os.SEEK_END)
-        if end:
-            file.seek(end - 1)
-            if file.read(1) != b"\n":
-                data = b"\n" + data                          # a torn last line stays one bad line
+    """Append a row to a CSV so that neither a kill nor a second writer loses an earlier one; no cell keeps a line break.
+
+    heading goes first where the file is still empty. The row is written as the file is saved: UTF-8, or what it was before.
+    """
+    def line(cells):
+        made = io.StringIO(newline="")
+        csv.writer(made, delimiter=separator, lineterminator="\n", quoting=quoting).writerow([" ".join(str(cell).split()) for cell in cells])
+        return made.getvalue()
+
+    path = Path(path)
+    with _only_writer(path), open(path, "ab+") as file:
+        file.seek(0)
+        before = file.read()
+        coding = _encoding(before)
+        text = line(row)
+        if not before.removeprefix(codecs.BOM_UTF8).strip() and heading:
+            text = line(heading) + text
+        if before and not before.endswith("\n".encode(coding)):
+            text = "\n" + text                              # a torn last line stays one bad line
+        try:
+            data = text.encode(coding)
+        except UnicodeEncodeError:                           # the old code page lacks a letter; each line is read by itself
+            data = text.encode("utf-8")
         file.write(data)
         file.flush()
         os.fsync(file.fileno())

@@ -257,7 +257,7 @@ def boundary(returns, valid=None, **takes):
             if not fine:
                 bad = float(np.ravel(number)[np.argmin(np.ravel(good))] if isinstance(x, np.ndarray) else number)
                 have = value.units if isinstance(value, Quantity) else declared
-                raise OutOfRange(f"{who}: {_outside(name, bad, have, declared, low, high)}")
+                raise OutOfRange(f"{who}: {outside(name, bad, have, declared, low, high)}")
             slope, zero = inward[name]
             return slope * clipped + zero
 
@@ -321,7 +321,8 @@ def _wants_unit(who, name, value, unit):
     return f"{who}: {name} must be a quantity, not {_brief(value)}: write Q_(number, {unit!r})"
 
 
-def _outside(name, bad, have, declared, low, high):
+def outside(name, bad, have, declared, low, high):
+    """The sentence for a number in unit `have` that is not within low and high, in the declared unit; nor NaN or infinity."""
     where = _range(low, high, declared)
     if have != declared and math.isfinite(low + high) and str(declared) != "dimensionless":
         where += f" ({_range(*(convert(end, declared, have) for end in (low, high)), have)})"
