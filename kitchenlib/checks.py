@@ -1,6 +1,5 @@
 """Every published value beside what the library gives. One line of datasets/published/*.csv is one check; a test runs them all and
 each lesson shows its own."""
-import functools
 import importlib
 import math
 import re
@@ -51,11 +50,9 @@ class Outcome(NamedTuple):
 
     @property
     def share(self):
-        """off as a share of the printed value, or of the limit that is broken."""
-        if not self.off:
-            return 0.0
-        beside = self.here - self.off
-        return self.off / abs(beside) if beside else math.copysign(math.inf, self.off)
+        """off as a share of the printed value or of the limit that is broken; beside a printed 0 nothing, or endless where it disagrees."""
+        beside = abs(self.here - self.off) if self.off else 1.0
+        return self.off / beside if beside else 0.0 if self.agrees else math.copysign(math.inf, self.off)
 
     def __str__(self):
         unit = "" if self.check.unit == "word" else self.check.unit
@@ -127,7 +124,6 @@ def _limits(check):
     return low, high, read_number(check.tolerance)
 
 
-@functools.cache
 def published(folder=PUBLISHED):
     """All checks of a folder, in order of file and line. ValueError naming file and line where one cannot be read."""
     found = []
@@ -135,8 +131,10 @@ def published(folder=PUBLISHED):
         if path.name == UNMEASURED:
             continue
         columns, rows, troubles = read_csv(path)
-        if troubles or tuple(columns) != COLUMNS:
-            raise ValueError(f"{path.name}: {troubles[0] if troubles else 'the columns must be ' + ','.join(COLUMNS)}")
+        if tuple(columns) != COLUMNS:
+            raise ValueError(f"{path.name}: the columns must be {','.join(COLUMNS)}")
+        if troubles:
+            raise ValueError(f"{path.name}: {troubles[0]}")
         found += [Check(f"{path.name} line {line}", **cells) for line, cells in rows]
     return tuple(found)
 

@@ -52,7 +52,7 @@ def threshold_law(dose, factor, critical_dose, exponent):
     Parameters
     ----------
     dose, critical_dose : scalar or array [percent of total mass], 0 to 20 and 0.01 to 5
-    factor : shear modulus one per cent above the critical dose [kPa]
+    factor : shear modulus one per cent above the critical dose [kPa], 0.001 to 10,000
     exponent : pure number, 1 to 4; measured 1.7 to 2.2
 
     Returns
@@ -229,8 +229,9 @@ def squash(load, side, modulus):
 
     Notes
     -----
-    Loaded quickly (no water squeezed out, E = 3 G), top and bottom slippery, own weight left out. A food gel usually breaks
-    somewhere past 20 to 40 % (agar 23 to 40 %, gellan 45 to 71 %: sharma-bhattacharya-2014).
+    Loaded quickly (no water squeezed out, E = 3 G; slowly, agarose lets water go and gives more: ed-daoui-2021), top and bottom
+    slippery, own weight left out. A food gel usually breaks somewhere past 20 to 40 % (agar 23 to 40 %, gellan 45 to 71 %:
+    sharma-bhattacharya-2014).
 
     Source
     ------
