@@ -1,9 +1,10 @@
 """What a lesson's cells say: numbers held to the text, tables of faults, of checks against print, of rows and their sources."""
 import functools
 import html
+import re
 
 from .. import checks
-from ..tables import DATASETS, read_csv, row
+from ..tables import DATASETS, cite, read_csv, row
 from ..units import TYPED, read_answer, show
 
 
@@ -56,5 +57,15 @@ def rows_used(*keys, names=()):
             if name in row(key, own=False):
                 fact = row(key, own=False).fact(name)
                 value, _, known = str(fact).rpartition(" [")
-                made.append((key, name.replace("_", " "), value, known.rstrip("]"), fact.note))
+                made.append((key, name.replace("_", " "), value, known.rstrip("]"), _named(fact.note)))
     return Table(("of", "what", "value (low to high)", "how it is known", "note"), made)
+
+
+def _named(note):
+    """A note with the keys of sources written out."""
+    return re.sub(r"[a-z][a-z0-9-]+-\d{4}", lambda found: cite(found[0]), note)
+
+
+def checked(lesson):
+    """'Checked against print' of a lesson as a Table; after it what nobody has measured, as far as we could find."""
+    return Table(*checks.lesson_table(lesson))
