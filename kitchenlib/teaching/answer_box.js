@@ -1,0 +1,57 @@
+let count = 0;
+export default { render({ model, el }) {
+  el.classList.add("k-answer"); el.dataset.lmSuppressShortcuts = "true";
+  el.setAttribute("role", "group"); el.setAttribute("aria-label", `Answer: ${model.get("title")}`);
+  el.addEventListener("keydown", (event) => event.stopPropagation());
+  const make = (tag, more = {}, to = el) => to.appendChild(Object.assign(document.createElement(tag), more));
+  const send = (text) => {
+    model.set("sent", { turn: (model.get("sent").turn || 0) + 1, text: text.slice(0, 200) }); model.save_changes();
+  };
+  if (model.get("question")) {
+    const own = make("p", { className: "k-answer-own" });
+    make("strong", { textContent: "Your numbers: " }, own);
+    own.append(model.get("question"));
+  }
+  const form = make("form", { noValidate: true });
+  form.addEventListener("submit", (event) => event.preventDefault());
+  let showTyped;
+  if (model.get("words").length) {
+    const set = make("fieldset", {}, form);
+    make("legend", { textContent: "Your answer" }, set);
+    const buttons = model.get("words").map((word) => {
+      const button = make("button", { type: "button", textContent: word }, set);
+      button.addEventListener("click", () => send(word));
+      return button;
+    });
+    showTyped = () => buttons.forEach((button) => button.setAttribute("aria-pressed", button.textContent === model.get("typed")));
+  } else {
+    const id = `k-answer-${++count}`;
+    make("label", { textContent: model.get("label"), htmlFor: id }, form);
+    const input = make("input", { id, type: "text", autocomplete: "off", spellcheck: false }, form);
+    input.setAttribute("autocapitalize", "off");
+    make("button", { type: "submit", textContent: "Check" }, form);
+    form.addEventListener("submit", () => send(input.value));
+    showTyped = () => { if (model.get("typed")) input.value = model.get("typed"); };
+  }
+  const verdict = make("p"); verdict.setAttribute("role", "status");
+  const note = make("p", { className: "k-answer-note" }); note.setAttribute("role", "alert");
+  const steps = make("div", { className: "k-answer-steps" });
+  const showVerdict = () => {
+    const [word, hint] = model.get("verdict");
+    verdict.replaceChildren(); verdict.dataset.verdict = word || "";
+    if (!word) return;
+    make("strong", { textContent: word.charAt(0).toUpperCase() + word.slice(1) + (hint ? ": " : ".") }, verdict);
+    verdict.append(hint || "");
+  };
+  const showSteps = () => {
+    steps.replaceChildren();
+    if (!model.get("steps").length) return;
+    make("p", { textContent: "The worked way:", className: "k-answer-head" }, steps);
+    const list = make("ol", {}, steps);
+    for (const step of model.get("steps")) make("li", { textContent: step }, list);
+  };
+  const showNote = () => { note.textContent = model.get("note"); };
+  model.on("change:typed", showTyped); model.on("change:verdict", showVerdict);
+  model.on("change:steps", showSteps); model.on("change:note", showNote);
+  showTyped(); showVerdict(); showSteps(); showNote();
+} };
