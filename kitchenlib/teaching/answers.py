@@ -46,7 +46,8 @@ def only_textbook():
 
 def counted(text):
     """An id or class code as it counts: 'S-017 ' and 's-017' are one student."""
-    return " ".join(unicodedata.normalize("NFKC", str(text)).split()).casefold()
+    folded = unicodedata.normalize("NFKC", str(text)).casefold()
+    return " ".join(unicodedata.normalize("NFKC", folded).split())
 
 
 def who():
@@ -183,8 +184,8 @@ def keep(exercise, variant, answer):
         pass
     try:
         _write_waiting(main, beside)
-        return (f"{main.name} cannot be written now, perhaps because a spreadsheet has it open. Your answer is kept beside it, in {beside.name}. "
-                "Close it there; the two are joined with your next answer.")
+        return (f"{main.name} cannot be written now, perhaps because a spreadsheet has it open. Your answer is kept beside it, "
+                f"in {beside.name}. Close it there; the two are joined with your next answer.")
     except OSError as error:
         return (f"Your answer was checked but could not be kept: {main.parent} cannot be written ({error.strerror or 'no reason given'}). "
                 "It is tried again with your next answer.")

@@ -6,6 +6,7 @@ steps shown afterwards always belong together. Nothing typed is ever evaluated.
 import functools
 import hashlib
 import html
+import inspect
 import math
 import re
 import string
@@ -90,7 +91,7 @@ WRONG = ("wrong kind", "slip", "not yet")        # verdicts on an answer that co
 
 class Solved(NamedTuple):
     """A variant worked out: what marking needs, in plain numbers of the declared unit, or words."""
-    givens: dict
+    met: dict                                    # the givens, and the numbers met on the way
     truth: float | str
     tolerance: float
     slips: tuple                                 # (value, tolerance, hint)
@@ -115,15 +116,16 @@ class Exercise:
     title : what a teacher would call it.
     question : with the givens in place, "{batch} of base with {dose} agar ...". Unit kind and tolerance are put behind it.
     givens : {name: Draw, Pick, PickRow, or a fixed quantity, number or word}
-    solve : function of all givens -> the answer (quantity, pure number or word), through the library.
+    solve : function -> the answer (quantity, pure number or word), through the library. It asks for givens, and numbers of `between`,
+        by naming them as its arguments; so do all functions here.
     unit : of the answer; "" for a pure number (then 12 % and 0.12 are the same answer); a tuple of words where one of them is the answer.
     within : how near is right: relative (0.02), or a quantity (Q_(0.5, "delta_degC")); 0 asks for a whole number. Not for words.
     slips : Slip, Slip, ...; where words are asked, one for each wrong word.
     steps : sentences of the worked way, with {givens}, {results of between} and {answer}; {loss:2 g} says 2 digits, in g.
-    between : {name: function of all givens} for the numbers met on the way.
+    between : {name: function} for the numbers met on the way; a later one may ask for an earlier one.
     known : ({givens}, the answer worked by hand, where that is from). The givens are the textbook version's; the answer is never
         copied from `solve`, and a test holds the two together.
-    fits : function of all givens -> whether they make a fair question; others are drawn again.
+    fits : function of givens -> whether they make a fair question; others are drawn again.
     minutes : of a core exercise; 0 for further practice.
     """
     key: str
@@ -155,11 +157,12 @@ class Exercise:
         """{name: value} of a variant, or of the textbook version (None)."""
         fixed = {name: given for name, given in self.givens.items() if not isinstance(given, DRAWN)}
         if number is None:
-            known = self.known[0]
-            return fixed | {name: row(value, own=False) if isinstance(self.givens[name], PickRow) else value for name, value in known.items()}
+            return fixed | {name: row(value, own=False) if isinstance(self.givens[name], PickRow) else value
+                            for name, value in self.known[0].items()}
         for attempt in range(1000):
-            drawn = {name: choices[draw(f"{self.key}/{number}/{attempt}/{name}", len(choices))] for name, choices in self._choices().items()}
-            if self.fits is None or self.fits(**fixed, **drawn):
+            drawn = {name: choices[draw(f"{self.key}/{number}/{attempt}/{name}", len(choices))]
+                     for name, choices in self._choices().items()}
+            if self.fits is None or _given(self.fits, fixed | drawn):
                 return fixed | drawn
         raise ValueError(f"{self.key}: no givens fit")
 
@@ -170,10 +173,12 @@ class Exercise:
     @functools.cache
     def solved(self, number=None):
         """The variant worked out, once: truth, tolerance and slips in the declared unit."""
-        givens = self.variant(number)
-        truth = self._plain(self.solve(**givens))
-        wrong = [(self._plain(slip.path if isinstance(slip.path, str) else slip.path(**givens)), slip.hint) for slip in self.slips]
-        return Solved(givens, truth, self._tolerance(truth), tuple((value, self._tolerance(value), hint) for value, hint in wrong))
+        met = dict(self.variant(number))
+        for name, path in self.between.items():
+            met[name] = _given(path, met)
+        truth = self._plain(_given(self.solve, met))
+        wrong = [(self._plain(_given(slip.path, met) if callable(slip.path) else slip.path), slip.hint) for slip in self.slips]
+        return Solved(met, truth, self._tolerance(truth), tuple((value, self._tolerance(value), hint) for value, hint in wrong))
 
     def _plain(self, value):
         if isinstance(self.unit, tuple):
@@ -215,14 +220,12 @@ class Exercise:
 
     def _said(self, template, number):
         solved = self.solved(number)
-        values = {name: value if isinstance(value, Row) else _written(value, self._places(name)) for name, value in solved.givens.items()}
-        if "{" in template:
-            values |= {name: path(**solved.givens) for name, path in self.between.items()}
+        values = {name: self._as_given(name, value) if name in self.givens else value for name, value in solved.met.items()}
         return _Writer().vformat(template, (), values | {"answer": self.put(solved.truth)})
 
-    def _places(self, name):
+    def _as_given(self, name, value):
         given = self.givens[name]
-        return given.places() if isinstance(given, DRAWN) else 0
+        return value if isinstance(value, Row) else _written(value, given.places() if isinstance(given, DRAWN) else 0)
 
     def put(self, value):
         """A number of the declared unit as a student would type it; a word stays."""
@@ -266,7 +269,8 @@ class Exercise:
             return Verdict("unreadable", f"Answer with one of: {', '.join(self.unit)}.")
         if word == solved.truth:
             return Verdict("right")
-        return next((Verdict("slip", hint) for value, _, hint in solved.slips if value == word), Verdict("not yet", "Read the question once more."))
+        hints = (Verdict("slip", hint) for value, _, hint in solved.slips if value == word)
+        return next(hints, Verdict("not yet", "Read the question once more."))
 
     def _prompt(self):
         if isinstance(self.unit, tuple):
@@ -280,10 +284,10 @@ class Exercise:
 
     def _remark(self, text, value, solved):
         """One sentence for an answer that is neither right nor a known slip."""
-        near = lambda x: abs(x - solved.truth) <= solved.tolerance
+        near = lambda x: abs(x - solved.truth) <= solved.tolerance < 0.2 * abs(solved.truth)
         if re.search(r"\d,\d{3}(?!\d)", text) and near(1000 * value):
             return "A comma is read as the decimal point here: write thousands without one."
-        if solved.truth and solved.tolerance < 0.2 * abs(solved.truth) and any(near(value * 10.0 ** n) for n in (-6, -3, -2, -1, 1, 2, 3, 6)):
+        if any(near(value * 10.0 ** n) for n in (-6, -3, -2, -1, 1, 2, 3, 6)):
             return "The digits are right and the decimal point is not: look at each unit again."
         return "Go through it once more: the formula, then the unit of each number."
 
@@ -386,6 +390,16 @@ class Worked:
         slips = "".join(f"<li>Who answers <strong>{say(value)}</strong> hears: {say(hint)}</li>" for value, hint in self.slips)
         steps = "".join(f"<li>{say(step)}</li>" for step in self.steps)
         return f"<p>{say(self.question)}</p><ol>{steps}</ol><p>Answer: <strong>{say(self.answer)}</strong></p>{source}<ul>{slips}</ul>"
+
+
+@functools.cache
+def _asked_for(function):
+    return tuple(inspect.signature(function).parameters)
+
+
+def _given(function, values):
+    """Call a function with those of the values that it names as its arguments."""
+    return function(**{name: values[name] for name in _asked_for(function)})
 
 
 # --- writing and reading -----------------------------------------------------------------------------------------------------------
