@@ -5,19 +5,19 @@ import re
 
 from .. import checks
 from ..tables import DATASETS, cite, read_csv, row
-from ..units import TYPED, read_answer, show
+from ..units import read_answer, show
 
 
-def said(value, printed, digits=2):
-    """Print a value as the text prints it, to `digits` significant digits; stop if text and code have drifted apart.
+def said(what, value, printed, digits=2):
+    """Print `what` and its value as the text prints it, to `digits` significant digits; stop if text and code have drifted apart.
 
-    said(Q_(4, "g"), "4.0 g") prints 4.0 g. Raises AssertionError with both where they differ.
+    said("agar to weigh", Q_(5, "g"), "5.0 g") prints: agar to weigh: 5.0 g. Raises AssertionError with both where they differ.
     """
     unit = read_answer(printed)[1]
     shown = show(value, digits, unit or None)
     if shown != printed:
-        raise AssertionError(f"the text says {printed}, the code gives {shown}")
-    print(shown)
+        raise AssertionError(f"{what}: the text says {printed}, the code gives {shown}")
+    print(f"{what}: {shown}")
 
 
 class Table:
