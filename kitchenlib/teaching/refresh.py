@@ -37,7 +37,7 @@ def main(arguments):
         except ValueError as error:
             troubles, changed = [str(error)], False
         bad += bool(troubles)
-        print(f"{name}: {'stale' if troubles and chosen.check else 'not stored' if troubles else 'changed' if changed else 'as it was'}", flush=True)
+        print(f"{name}: {'stale' if troubles and chosen.check else 'not stored' if troubles else 'changed' if changed else 'fresh' if chosen.check else 'as it was'}", flush=True)
         for trouble in troubles:
             print(f"  {trouble}")
     return 1 if bad else 0
