@@ -15,20 +15,20 @@ from ..spread import Spread
 from ..tables import cite
 from ..units import Q_, Quantity, convert, show
 
-# One colour, line and marker per kind of quantity, the same in every lesson. Each colour stands 3 to 1 or better against white, and
-# line and marker differ too, so that nothing is told by colour alone.
+# One colour, line and marker per kind of quantity, the same in every lesson. Each colour stands 3 to 1 or better against white and apart
+# from the others for colour-blind eyes; line and marker differ too, so that nothing is told by colour alone.
 KINDS = {
-    "strength": {"color": "#0b5fa5", "linestyle": "-", "marker": "o"},
-    "temperature": {"color": "#c2410c", "linestyle": "--", "marker": "^"},
-    "time": {"color": "#5f5f5f", "linestyle": "-.", "marker": "s"},
-    "dose": {"color": "#0f766e", "linestyle": ":", "marker": "D"},
-    "size": {"color": "#8a6d00", "linestyle": (0, (8, 2)), "marker": "v"},
-    "oxygen": {"color": "#3a8fb7", "linestyle": (0, (5, 1, 1, 1, 1, 1)), "marker": "P"},
-    "acidity": {"color": "#b3246b", "linestyle": (0, (3, 3)), "marker": "X"},
-    "mass": {"color": "#3f3f9f", "linestyle": (0, (1, 3)), "marker": "h"},
+    "strength": {"color": "#006278", "linestyle": "-", "marker": "o"},
+    "temperature": {"color": "#d77c00", "linestyle": "--", "marker": "^"},
+    "time": {"color": "#8a8a8f", "linestyle": "-.", "marker": "s"},
+    "dose": {"color": "#0094df", "linestyle": ":", "marker": "D"},
+    "size": {"color": "#6d2600", "linestyle": (0, (8, 2)), "marker": "v"},
+    "oxygen": {"color": "#00216d", "linestyle": (0, (5, 1, 1, 1, 1, 1)), "marker": "P"},
+    "acidity": {"color": "#e5384b", "linestyle": (0, (3, 3)), "marker": "X"},
+    "mass": {"color": "#2a1ee8", "linestyle": (0, (1, 3)), "marker": "h"},
 }
 SAMPLES = {"A": {"color": "#1a1a1a", "linestyle": "-", "marker": "o"},
-           "B": {"color": "#9333a8", "linestyle": "--", "marker": "s"}}
+           "B": {"color": "#8000bf", "linestyle": "--", "marker": "s"}}
 STATES = {"whole": "", "soft": "..", "flattened": "//", "broken": "xx", "liquid": "--"}      # hatch patterns of what is drawn to scale
 STILL = {"color": "#6b6b6b", "linewidth": 1.0}                                               # reference lines that never move
 PIXELS_PER_INCH = 100                                                                        # so 1 inch is 100 CSS pixels
@@ -190,7 +190,7 @@ class Picture:
 
 
 def png(pixels):
-    """Array (height, width, 4) of bytes -> PNG. Unfiltered rows: flat drawings pack as well, and 2.5 times as fast as by an image library."""
+    """Array (height, width, 4) of bytes -> PNG. Rows unfiltered: flat drawings pack as well, 2.5 times as fast as by an image library."""
     height, width, _ = pixels.shape
     rows = np.zeros((height, 1 + 4 * width), np.uint8)       # a leading 0 says: row not filtered
     rows[:, 1:] = pixels.reshape(height, -1)

@@ -1,4 +1,6 @@
-const QUIET = 700, PATIENCE = 8000, NARROW = 600;        // ms until words are said aloud; ms until a silent kernel is mentioned; px
+// ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel;
+// and the share of the window's height up to which picture and words stay in sight while the controls scroll
+const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, FOLLOW = 0.8;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
@@ -29,7 +31,7 @@ export default { render({ model, el }) {
   const result = make("div", { className: "k-result" });
   const picture = make("img", { alt: model.get("alt"), hidden: true }, result);
   const words = make("div", { className: "k-words" }, result); words.setAttribute("role", "status");
-  const trouble = make("p", { className: "k-trouble" }, result); trouble.setAttribute("role", "alert");
+  const trouble = make("p", { className: "k-alert" }, result); trouble.setAttribute("role", "alert");
   const controls = make("div", { className: "k-controls" });
 
   // --- controls ---
@@ -53,11 +55,13 @@ export default { render({ model, el }) {
       return Number.isNaN(number) ? null : end !== undefined ? end : (number - s.zero) / s.slope;
     };
     const fits = (value) => value !== null && value >= scale(name).stops[0] && value <= scale(name).stops.at(-1);
-    box.addEventListener("input", () => { const value = typed(); if (fits(value)) set(name, value); });
-    box.addEventListener("change", () => { const value = typed(); if (value !== state.values[name]) set(name, value); show(); });
+    let typing;
+    box.addEventListener("input", () => { clearTimeout(typing); typing = setTimeout(() => { const value = typed(); if (fits(value)) set(name, value); }, TYPING); });
+    box.addEventListener("change", () => { clearTimeout(typing); const value = typed(); if (value !== state.values[name]) set(name, value); });
+    box.addEventListener("blur", show);
     box.addEventListener("keydown", (event) => {
       const way = { ArrowUp: 1, ArrowDown: -1 }[event.key]; if (!way) return;
-      event.preventDefault();
+      event.preventDefault(); clearTimeout(typing);
       const stops = scale(name).stops, now = state.values[name];
       const next = way > 0 ? stops.find((s) => s > now + 1e-9 * Math.abs(now)) : stops.findLast((s) => s < now - 1e-9 * Math.abs(now));
       if (next !== undefined) { set(name, next); box.value = shownNumber(name, next); }
@@ -124,6 +128,7 @@ export default { render({ model, el }) {
       const old = url;
       url = URL.createObjectURL(new Blob([shown.picture], { type: "image/png" }));
       Object.assign(picture, { src: url, width: shown.width, height: shown.height, hidden: false });
+      picture.style.maxWidth = `${1.35 * shown.width}px`;
       if (old) setTimeout(() => URL.revokeObjectURL(old), 1000);
     }
     el.classList.toggle("k-stale", Boolean(shown.trouble));
@@ -133,6 +138,7 @@ export default { render({ model, el }) {
     const first = !said; said = lines.join("\n");
     const write = () => words.replaceChildren(...lines.map((text, i) => Object.assign(document.createElement("p"), { textContent: text, className: i ? "k-caution" : "" })));
     words.setAttribute("aria-live", "off"); write();     // seen at once, said aloud when the slider has come to rest
+    words.style.minHeight = `${Math.max(words.offsetHeight, parseFloat(words.style.minHeight) || 0)}px`;   // a caution that goes leaves its room: controls hold still
     clearTimeout(quiet);
     if (!first) quiet = setTimeout(() => { words.setAttribute("aria-live", "polite"); write(); }, QUIET);
   };
@@ -143,20 +149,27 @@ export default { render({ model, el }) {
     busy = false; clearTimeout(patience);
     if (waiting) return ask();
     Object.assign(state, { values: { ...shown.values }, temperature: shown.temperature, mass: shown.mass, move: shown.move });
-    show();
+    show(); measure();
   };
   model.on("change:shown", answered); model.on("change:scales", show);
 
-  // --- width: the figure has a narrow form ---
+  // --- width: the figure has a narrow form, and as many pixels as the screen can show, in steps ---
+  let wasNarrow = false, settling;
   const measure = () => {
-    if (!el.clientWidth) return;
-    const narrow = el.clientWidth < NARROW, fine = window.devicePixelRatio > 1.4 ? 2 : 1;
+    if (busy || !el.clientWidth) return;
+    const narrow = el.clientWidth < NARROW, want = narrow || model.get("size") === "narrow", drawn = model.get("shown").width;
     el.classList.toggle("k-narrow", narrow);
-    const want = narrow || model.get("size") === "narrow";
+    el.classList.toggle("k-projector", !narrow && model.get("size") === "projector");
+    if (narrow !== wasNarrow) { wasNarrow = narrow; words.style.minHeight = ""; }
+    for (const part of ["output", "child"]) el.closest(`.jp-OutputArea-${part}`)?.classList.add("k-open");   // or nothing in it can stay in sight
+    el.closest(".jp-OutputArea")?.classList.add("k-open");
+    el.classList.toggle("k-follow", result.offsetHeight < FOLLOW * window.innerHeight);
+    el.style.setProperty("--seen", `${result.offsetHeight + 12}px`);
+    const pixels = window.devicePixelRatio * (want === state.narrow && drawn && picture.clientWidth ? picture.clientWidth / drawn : 1);
+    const fine = Math.min(2, Math.max(1, Math.ceil(4 * pixels - 0.25) / 4));
     if (want !== state.narrow || fine !== state.fine) { Object.assign(state, { narrow: want, fine }); ask(); }
   };
-  el.classList.toggle("k-projector", model.get("size") === "projector");
-  const observer = new ResizeObserver(measure); observer.observe(el);
+  const observer = new ResizeObserver(() => { clearTimeout(settling); settling = setTimeout(measure, 120); }); observer.observe(el);
   show(); paint();
   return () => { observer.disconnect(); model.off("change:shown", answered); model.off("change:scales", show); clearTimeout(patience); clearTimeout(quiet); if (url) URL.revokeObjectURL(url); };
 } };

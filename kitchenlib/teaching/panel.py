@@ -25,7 +25,7 @@ LOG = logging.getLogger(__name__)
 
 # --- controls --------------------------------------------------------------------------------------------------------------------
 class Slider(NamedTuple):
-    """A number in `unit` ("" is a pure number) from low to high. log=True spaces it by decades, at round numbers; step is then the finest."""
+    """A number in `unit` ("" is a pure number) from low to high. log=True spaces it by decades, at round numbers, `step` the finest."""
     name: str
     label: str
     unit: str
@@ -36,6 +36,12 @@ class Slider(NamedTuple):
     log: bool = False
     sample: str = ""             # "A" or "B": stands in that sample's own box
 
+    def check(self):
+        """Refuse a declaration that cannot work."""
+        self.enter(self.start)
+        if not (self.low < self.high and self.step > 0 and (self.low > 0 or not self.log)):
+            raise ValueError(f"{self.label}: low under high, step above 0, and on a log scale low above 0 too")
+
     def enter(self, value, look=Look()):
         """What `read` gets: Quantity, or bare number where the unit is "". OutOfRange, TypeError or DimensionalityError with the mend."""
         unit = Q_(1, self.unit or "dimensionless").units
@@ -43,7 +49,8 @@ class Slider(NamedTuple):
             try:
                 number = float(convert(value.magnitude, value.units, unit))
             except pint.DimensionalityError:
-                raise pint.DimensionalityError(value.units, unit, extra_msg=f": {self.label} is set in {self.unit or 'a pure number'}") from None
+                wanted = self.unit or "a pure number"
+                raise pint.DimensionalityError(value.units, unit, extra_msg=f": {self.label} is set in {wanted}") from None
         elif isinstance(value, (int, float)) and not isinstance(value, bool):
             number = float(value)
         else:
@@ -100,9 +107,10 @@ class Choice(NamedTuple):
     def words(self):
         return tuple(self.options() if callable(self.options) else self.options)
 
-    def enter(self, value, look=Look()):
-        """The word, if it is among the options; ValueError naming the nearest."""
-        return one_of(value, self.words(), self.label)
+    def check(self):
+        """Refuse a declaration that cannot work; options that are a function are asked later."""
+        if not callable(self.options):
+            one_of(self.start, tuple(self.options), self.label)
 
 
 # --- words -----------------------------------------------------------------------------------------------------------------------
@@ -137,14 +145,16 @@ def said(value, digits=0, unit="", look=Look()):
     return f"{round(convert(here, unit, shown), places) + 0.0:.{places}f} {look.unit(unit)}"
 
 
-def sentence_of(reading, look=Look()):
-    """The reading's sentence, filled. ValueError where it asks for a value that the reading has not."""
-    return _Writer(look).vformat(reading["sentence"], (), reading)
+def lines_of(reading, look=Look()):
+    """The reading's sentence and then its cautions, filled. ValueError where one asks for a value that the reading has not."""
+    writer = _Writer(look)
+    return [writer.vformat(text, (), reading) for text in (reading["sentence"], *reading.get("cautions", ()))]
 
 
 def words_of(reading, look=Look()):
     """Sentence and cautions, a line each."""
-    return "\n".join([sentence_of(reading, look), *(f"Caution: {caution}" for caution in reading.get("cautions", ()))])
+    sentence, *cautions = lines_of(reading, look)
+    return "\n".join([sentence, *(f"Caution: {caution}" for caution in cautions)])
 
 
 # --- the explorer ----------------------------------------------------------------------------------------------------------------
@@ -155,24 +165,34 @@ class Explorer:
     ----------
     controls : Slider and Choice, in the order in which they stand. Those with a `sample` stand in that sample's box.
     read : (**settings) -> dict of values (Quantity, Spread, number, word), `sentence` (a template such as "At {at:2} water pulls with
-        {pull:2 mN/m}.": digits, optionally a unit) and optionally `cautions` (texts that apply).
+        {pull:2 mN/m}.": digits, optionally a unit; temperatures and weights follow the user's switch) and optionally `cautions` (such
+        texts too, those that apply).
     stage : (look) -> (figure, moving): draws the still parts; moving is a dict or list of the artists that move.
     place : (moving, reading, look) gives these artists their data; returns True where it changed an axis (see `step_axis`).
     alt : what the picture shows, in words, for those who do not see it.
     """
     def __init__(self, controls, read, stage, place, alt, title=""):
         self.controls = {control.name: control for control in controls}
-        if len(self.controls) != len(controls):
-            raise ValueError("two controls have the same name")
+        if len(self.controls) != len(controls) or "look" in self.controls:
+            raise ValueError("each control needs a name of its own, and none is called look")
+        for control in controls:
+            control.check()
         self.read, self.stage, self.place, self.alt, self.title = read, stage, place, alt, title
-        self.live, self._pictures = None, {}
+        self.live, self._pictures, self._options = None, {}, {}
         _explorers.add(self)
 
     def settings(self, look=Look(), **given):
         """All controls' values as `read` takes them: the given ones, else the starts. Raises with the mend (nearest name, range)."""
         for name in given:
             one_of(name, tuple(self.controls), "a control")
-        return {name: control.enter(given.get(name, control.start), look) for name, control in self.controls.items()}
+        return {name: self._enter(control, given.get(name, control.start), look) for name, control in self.controls.items()}
+
+    def _enter(self, control, value, look):
+        if isinstance(control, Slider):
+            return control.enter(value, look)
+        if value not in self._options.get(control.name, ()):     # the shelf is asked only for a word not met before
+            self._options[control.name] = control.words()
+        return one_of(value, self._options[control.name], control.label)
 
     def at(self, **settings):
         """The reading at these settings (quantities, bare numbers in the control's unit, words); `words` are its sentence and cautions.
@@ -204,9 +224,10 @@ class Explorer:
             picture, words = b"", trouble_in_words(error)
         coded = base64.b64encode(picture).decode()
         image = f'<img alt="{html.escape(self.alt)}" style="max-width:100%" src="data:image/png;base64,{coded}">' if picture else ""
+        caption = html.escape(words).replace("\n", "<br>")
         self.live = View(self)
         return {"text/plain": words, **({"image/png": coded} if picture else {}),
-                "text/html": f'<figure style="margin:0">{image}<figcaption>{html.escape(words).replace(chr(10), "<br>")}</figcaption></figure>',
+                "text/html": f'<figure style="margin:0">{image}<figcaption>{caption}</figcaption></figure>',
                 "application/vnd.jupyter.widget-view+json": {"version_major": 2, "version_minor": 0, "model_id": self.live.model_id}}
 
 
@@ -240,7 +261,7 @@ class View(anywidget.AnyWidget):
     controls = traitlets.List().tag(sync=True)               # dicts: name, label, sample, start, options (none: a slider)
     switches = traitlets.Dict().tag(sync=True)               # {"temperature": ["°C", "°F"]} where something has a temperature
     scales = traitlets.Dict().tag(sync=True)                 # {name: Slider.scale}
-    asked = traitlets.Dict().tag(sync=True)                  # move, values {name: number in the slider's unit, or word}, narrow, fine, units
+    asked = traitlets.Dict().tag(sync=True)                  # move, values {name: number in its unit, or word}, narrow, fine, units
     shown = traitlets.Dict().tag(sync=True)                  # move, values, picture, width, height, words, cautions, trouble, units
 
     def __init__(self, explorer):
@@ -270,7 +291,9 @@ class View(anywidget.AnyWidget):
         """Draw what is asked for; where that fails, say why and keep the last picture and words."""
         asked, explorer = self.asked, self.explorer
         look = Look("narrow" if asked["narrow"] else "wide" if self.size == "narrow" else self.size, asked["temperature"], asked["mass"])
-        shown = {**self.shown, "move": asked["move"], "values": asked["values"], "temperature": look.temperature, "mass": look.mass}
+        units = {"temperature": look.temperature, "mass": look.mass}
+        first, switched = not self.shown, any(self.shown.get(name) != word for name, word in units.items())
+        shown = {**self.shown, "move": asked["move"], "values": asked["values"], **units}
         try:
             try:
                 settings = explorer.settings(look, **asked["values"])
@@ -278,7 +301,8 @@ class View(anywidget.AnyWidget):
                 shown["trouble"] = f"{error}."
             else:
                 reading = explorer.read(**settings)
-                words, cautions, picture = sentence_of(reading, look), list(reading.get("cautions", ())), explorer.picture(look, asked["fine"])
+                words, *cautions = lines_of(reading, look)
+                picture = explorer.picture(look, asked["fine"])
                 shown.update(picture=picture.show(explorer.place, reading), width=picture.width, height=picture.height,
                              words=words, cautions=cautions, trouble="")
         except Exception as error:                           # whatever it is, it is said
@@ -287,11 +311,11 @@ class View(anywidget.AnyWidget):
         if shown["trouble"] and "picture" in shown:
             shown["trouble"] += " Picture and words still show the last setting that worked."
         with self.hold_sync():
-            self.scales = {name: c.scale(look) for name, c in explorer.controls.items() if isinstance(c, Slider)}
+            if switched or first:
+                self.scales = {name: c.scale(look) for name, c in explorer.controls.items() if isinstance(c, Slider)}
             self.shown = shown
-        units = {"temperature": look.temperature, "mass": look.mass}
-        if any(_session.get(name, word) != word for name, word in units.items()) or not _session:
+        if switched and not first:
             _session.update(units)
             for other in [e.live for e in _explorers if e.live not in (None, self)]:
                 if any(other.asked[name] != word for name, word in units.items()):
-                    other.asked = {**other.asked, **units}
+                    other.asked = {**other.asked, **units}   # one switch for all panels in the page
