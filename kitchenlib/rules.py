@@ -168,7 +168,7 @@ def cooling_step(place, step):
 
 
 # --- a temperature record against the rule -----------------------------------------------------------------------------------------
-Clock = record("Clock", started="min", reached="min")
+Clock = record("Clock", started="min", passed="min", reached="min")
 
 
 @boundary(Clock, times="min", temperatures="degC", warmer="degC", colder="degC",
@@ -184,14 +184,14 @@ def clock(times, temperatures, warmer, colder):
 
     Returns
     -------
-    started : the last reading at or above `warmer` before the first below it; the first reading where all are below; infinite where
-        none is below [min]
-    reached : when the record comes down to `colder` for good, on a straight line between two readings; infinite where it does not [min]
+    started : the last reading at or above `warmer` before the record first falls below it [min]
+    passed : when it falls below, on a straight line between the two readings [min]
+    reached : when it comes down to `colder` for good, on a straight line [min]
+        The first reading where the record begins below; infinite where it never gets there.
 
     Notes
     -----
-    Both ends lean to the side of caution: a cooling pot runs below the straight line, so it passed `warmer` later than that reading
-    and reaches `colder` sooner than the line.
+    A cooling pot runs below the straight line: it passed `warmer` between `started` and `passed`, and was at `colder` by `reached`.
 
     Source
     ------
@@ -201,22 +201,24 @@ def clock(times, temperatures, warmer, colder):
         raise OutOfRange("clock: give as many temperatures as times, two or more, the times rising")
     hair = 1e-6                                              # kelvin: 21 °C typed is 21 °C reached
     below, above = np.flatnonzero(temperatures < warmer - hair), np.flatnonzero(temperatures > colder + hair)
+    passed = _on_line(times, temperatures, below[0] - 1, warmer) if below.size else math.inf
     started = times[max(below[0] - 1, 0)] if below.size else math.inf
-    if not above.size:
-        return started, times[0]
-    last = above[-1]
-    if last == len(times) - 1:
-        return started, math.inf
-    share = (temperatures[last] - colder) / (temperatures[last] - temperatures[last + 1])
-    return started, times[last] + min(share, 1.0) * (times[last + 1] - times[last])
+    return started, passed, _on_line(times, temperatures, above[-1] if above.size else -1, colder)
+
+
+def _on_line(times, temperatures, last, level):
+    """When the straight line from reading `last` to the next comes down to `level`; at the first reading where last is -1."""
+    if last in (-1, len(times) - 1):
+        return times[0] if last == -1 else math.inf
+    share = (temperatures[last] - level) / (temperatures[last] - temperatures[last + 1])
+    return times[last] + min(max(share, 0.0), 1.0) * (times[last + 1] - times[last])
 
 
 class Verdict(NamedTuple):
     """One step of a rule against a record."""
     row: object
     met: object                  # True, False, or None where the record does not tell
-    started: object              # min; infinite where it never began
-    due: object                  # min
+    due: object                  # min, by the straight line between readings; infinite where the step never began
     reached: object              # min; infinite where it never came
     words: str                   # begins Met, Missed or Not decided
 
@@ -243,22 +245,26 @@ def judge(times, temperatures, place=""):
 
 
 def _verdict(times, temperatures, row):
-    started, reached = clock(times, temperatures, row["warmer"], row["colder"])
-    due, ends, first, last = started + row["within"].to("min"), times[-1], temperatures[0].to("degC"), temperatures[-1].to("degC")
-    late = first < row["warmer"]                             # the record begins below: how long it was warmer nobody knows
+    started, passed, reached = clock(times, temperatures, row["warmer"], row["colder"])
+    within, ends, first, last = row["within"].to("min"), times[-1].to("min"), temperatures[0], temperatures[-1]
+    soonest, due = started + within, passed + within         # the same where a reading fell on the step's first temperature
+    came = math.isfinite(reached.m)
+    late = first < row["warmer"]                             # how long it was warmer before the record, nobody knows
     if not math.isfinite(started.m):
         met, told = None, f"the record stays at {_degrees(row['warmer'])} or hotter"
-    elif reached > due and (math.isfinite(reached.m) or ends > due):
-        came = f"reached at {hours(reached)}" if math.isfinite(reached.m) else f"still {_degrees(last)} at {hours(ends)}"
-        met, told = False, f"due at {hours(due)}, {came}"
-    elif reached > due:
-        met, told = None, f"due at {hours(due)}, the record ends at {hours(ends)} with {_degrees(last)}"
+    elif came and reached <= soonest:
+        met, told = (None if late else True), f"due at {hours(soonest)}, reached at {hours(reached)}"
+    elif (reached if came else ends) > due:
+        seen = f"reached at {hours(reached)}" if came else f"still {_degrees(last)} at {hours(ends)}"
+        met, told = False, f"due at {hours(due)}, {seen}"
+    elif came:
+        met, told = None, f"due between {hours(soonest)} and {hours(due)}, reached at {hours(reached)}: readings too far apart to tell"
     else:
-        met, told = (None if late else True), f"due at {hours(due)}, reached at {hours(max(reached, started))}"
+        met, told = None, f"due at {hours(soonest)}, the record ends at {hours(ends)} with {_degrees(last)}"
     told += f"; the record begins at {_degrees(first)}, the time above is not in it" if late else ""
     verdict = {True: "Met", False: "Missed", None: "Not decided"}[met]
     step = f"{_degrees(row['warmer'])} to {_degrees(row['colder'])} within {row['within'].m_as('hour'):g} h"
-    return Verdict(row, met, started, due, reached, f"{verdict}: {step} ({row['place']}): {told}.")
+    return Verdict(row, met, due, reached, f"{verdict}: {step} ({row['place']}): {told}.")
 
 
 def _degrees(temperature):
