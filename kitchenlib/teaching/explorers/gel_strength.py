@@ -207,12 +207,12 @@ def stage_swap(look):
         moving[name], = curves.plot([], [], style, color=KINDS["dose"]["color"], label=words)
         moving[f"{name} dot"], = curves.plot([], [], "oD"[name == "linear"], color=KINDS["dose"]["color"], zorder=5)
     above(curves, look)
-    bars.set(xlabel=look.label("gelatin to weigh", "g"), xlim=(0, look.number(Q_(20, "g"))), ylim=(-0.6, 2.7), yticks=[])
+    bars.set(xlabel=look.label("gelatin to weigh", "g"), xlim=(0, look.number(Q_(20, "g"))), ylim=(-0.4, 2.95), yticks=[])
     bars.grid(axis="y", visible=False)
     for at, words in zip((2, 1, 0), ("in the recipe", "square-root rule", "rule on packs")):
         moving[f"pieces {at}"] = bars.add_collection(PolyCollection([], facecolor="#f4e7c3", edgecolor="#5a4a1a", linewidth=1.2,
                                                                     hatch="//" if at == 0 else ""))
-        moving[f"says {at}"] = bars.text(0, at + 0.36, words, va="bottom")
+        moving[f"says {at}"] = bars.text(0, at + 0.24, words, va="bottom")
         moving[f"says {at}"].named = words
     return figure, moving
 
@@ -232,7 +232,7 @@ def place_swap(moving, reading, look):
     jumped = step_axis(moving["bars"], "x", max(masses), tuple(gram * t for t in (5, 20, 60, 200, 600, 1000))) or jumped
     for at, mass, count in zip((2, 1, 0), masses, reading["leaves"]):
         edges = [0, mass] if count is None or count > 60 else [*(mass * k / count for k in range(int(np.ceil(count)))), mass]
-        moving[f"pieces {at}"].set_verts([[(a, at - 0.28), (b, at - 0.28), (b, at + 0.28), (a, at + 0.28)] for a, b in zip(edges, edges[1:])])
+        moving[f"pieces {at}"].set_verts([[(a, at - 0.22), (b, at - 0.22), (b, at + 0.22), (a, at + 0.22)] for a, b in zip(edges, edges[1:])])
         words = moving[f"says {at}"]
         words.set_text(f"{words.named}: {plain(mass, 3)} {look.unit('g')}" + ("" if count is None else f" = {plain(count, 2)} leaves"))
     return jumped
