@@ -7,7 +7,7 @@ import numpy as np
 from scipy.special import erfc, erfcx, j0, j1
 
 from .tables import Row
-from .units import OutOfRange, boundary, plain, record
+from .units import OutOfRange, boundary, record
 
 SHAPES = ("slab", "cylinder", "sphere")
 _DIMENSIONS = {"slab": 1, "cylinder": 2, "sphere": 3}
@@ -274,4 +274,5 @@ def share_left(start, target, surroundings, who):
 
 
 def celsius(kelvin):
-    return f"{plain(np.ravel(kelvin)[0] - 273.15)} °C"
+    """A bare temperature [K], or the first of many, for a sentence."""
+    return f"{round(float(np.ravel(kelvin)[0]) - 273.15, 1) + 0.0:g} °C"

@@ -96,14 +96,18 @@ def tip_for(diameter, tension, density_difference):
     """The tip (wetted diameter) from which drops of this diameter fall; `drop` the other way round.
 
     diameter of the drop [mm], 0.1 to 50; tension [mN/m]; density_difference [kg/m³]; returns [mm].
-    Raises OutOfRange where no tip gives so large a drop.  Source: as `drop`.
+    Raises OutOfRange where no tip gives so large a drop, or the tip would be thinner than 0.1 mm.  Source: as `drop`.
     """
     volume, capillary = sphere_volume.si(diameter), np.sqrt(tension / (density_difference * g))
     if np.any(volume ** (2 / 3) > _DROPS[-1] * capillary ** 2):
         largest = sphere_diameter.si((_DROPS[-1] * np.min(capillary) ** 2) ** 1.5)
         raise OutOfRange(f"tip_for: no blunt tip makes a drop of {plain(np.max(diameter) * 1000)} mm: "
                          f"at most {plain(largest * 1000)} mm here")
-    return 2 * np.interp(volume ** (2 / 3) / capillary ** 2, _DROPS, _RATIOS) * volume ** (1 / 3)
+    tip = 2 * np.interp(volume ** (2 / 3) / capillary ** 2, _DROPS, _RATIOS) * volume ** (1 / 3)
+    if np.any(tip < 1e-4):
+        raise OutOfRange(f"tip_for: drops of {plain(np.min(diameter) * 1000)} mm would need a tip of {plain(np.min(tip) * 1000, 1)} mm: "
+                         "none is so thin; smaller pearls are not dripped")
+    return tip
 
 
 @boundary("mL/min", bore="mm", tip="mm", tension="mN/m", density="kg/m**3",

@@ -53,7 +53,7 @@ def air(temperature):
 
     Notes
     -----
-    Within 0.5 % of the reference equations for density and heat capacity, 1.5 % for conductivity and viscosity.
+    Against reference equations: density 0.2 %, heat capacity 0.6 % (1.2 % above 100 °C), viscosity 1 %, conductivity 2 %.
 
     Source
     ------
@@ -125,36 +125,26 @@ def vessel_size(batch, food, vessel):
     return Size(diameter, height, np.pi * diameter * height + top, top)
 
 
-def _outer_film(start, size, surroundings, emissivity):
-    """Film as a function of the skin's temperature, between the surroundings and start: the row's own where the air or water is driven,
-    else natural convection and, in air, radiation. Tabled at even steps of the fourth root of the difference, as the film grows."""
+def _outer_film(skin, size, surroundings, emissivity):
+    """The row's own film where the air or water is driven, else natural convection and, in air, radiation."""
     if "film_coefficient" in surroundings:
-        return lambda skin: surroundings.si("film_coefficient") + 0 * skin
-    around, steps = surroundings.si("temperature"), np.linspace(0, 1, 65)
-    span = start - around or 1e-9
-    skins = around + span * steps ** 4
-    tall = max(size.height, size.diameter / 4)           # flat faces scale with area over rim
-    film = natural_film.si(skins, around, tall, surroundings.medium)
-    if surroundings.medium == "air":
-        film = film + radiation_film.si(skins, around, emissivity)
-    return lambda skin: np.interp(((skin - around) / span) ** 0.25, steps, film)
+        return surroundings.si("film_coefficient") + 0 * skin
+    around, tall = surroundings.si("temperature"), max(size.height, size.diameter / 4)      # flat faces scale with area over rim
+    film = natural_film.si(skin, around, tall, surroundings.medium)
+    return film + radiation_film.si(skin, around, emissivity) if surroundings.medium == "air" else film
 
 
 def _conductance(start, size, surroundings, vessel, stirred):
-    """Function of the difference left between body and surroundings, 0 to 1, giving film and wall in series for the side and bottom, and
-    the film of the top [W/m²/K]."""
+    """Function of the difference left between food and surroundings, 0 to 1, giving film and wall in series for the side and bottom, and
+    the film of the top [W/m²/K]. Tabled by the skin's difference, from which that of the food follows; even steps of its fourth root."""
     around = surroundings.si("temperature")
     resistance = vessel.si("wall_thickness") / vessel.si("wall_conductivity") + (1 / vessel.si("inside_film") if stirred else 0)
-    outer, upper = (_outer_film(start, size, surroundings, e) for e in (vessel.si("emissivity"), 0.95))
-
-    def conductance(left):
-        skin_left = left
-        for _ in range(6):                               # the film depends on the skin, the skin on the film
-            film = outer(around + (start - around) * skin_left)
-            through = 1 / (1 / film + resistance)
-            skin_left = left * through / film
-        return through, upper(around + (start - around) * left) if surroundings.medium == "air" else 0 * left
-    return conductance
+    root = np.linspace(0, 1, 257)
+    skin = around + (start - around) * root ** 4
+    film = _outer_film(skin, size, surroundings, vessel.si("emissivity"))
+    top = _outer_film(skin, size, surroundings, 0.95) if surroundings.medium == "air" else 0 * film
+    through, food_root = film / (1 + film * resistance), np.maximum.accumulate(root * (1 + film * resistance) ** 0.25)
+    return lambda left: (np.interp(left ** 0.25, food_root, through), np.interp(left ** 0.25, root, top))
 
 
 @boundary("W/m**2/kelvin", temperature="degC", batch="g", food=Row, vessel=Row, surroundings=Row,
@@ -274,7 +264,8 @@ def cooling(start, target, batch, food, vessel, surroundings):
     Notes
     -----
     Covered: no evaporation, which in truth speeds an open pot while it steams. Upright cylinder; flat trays too. Stirred: the film follows
-    the temperature. Set: a mean film over the first nine tenths. In a bath the top is taken to lose nothing.
+    the temperature. Set: a mean film over the first nine tenths. In a bath the top is taken to lose nothing. In restaurants
+    too the logarithm of the difference falls in a straight line (igo-cooling: 29 foods, R2 above 0.90 in the 21 typical ones).
 
     Source
     ------

@@ -116,7 +116,8 @@ def test_short_cylinder_and_box_are_products():
     across = diffusivity * 3600 / 0.04 ** 2, 25 * 0.04 / conductivity, "cylinder"
     along = diffusivity * 3600 / 0.03 ** 2, 25 * 0.03 / conductivity, "slab"
     by_hand = [4 + 76 * a * b for a, b in (
-        (conduction.difference_left(*across), conduction.difference_left(*along)), (conduction.mean_left(*across), conduction.mean_left(*along)),
+        (conduction.difference_left(*across), conduction.difference_left(*along)),
+        (conduction.mean_left(*across), conduction.mean_left(*along)),
         (conduction.difference_left(*across, 1), conduction.difference_left(*along)))]
     assert [t.m_as("degC") for t in got] == pytest.approx(by_hand)
     cube = conduction.inside(hour, shape="box", thickness=Q_(60, "mm"), height=Q_(60, "mm"), length=Q_(60, "mm"), **PIECE)
@@ -156,7 +157,8 @@ def test_four_times_the_time_for_twice_the_thickness_where_conduction_decides():
 
 def test_same_in_any_unit():
     metric = conduction.core_time(target=Q_(20, "degC"), shape="sphere", thickness=Q_(25.4, "mm"), **PIECE)
-    other = conduction.core_time(Q_(176, "degF"), Q_(68, "degF"), Q_(277.15, "kelvin"), Q_(0.0025, "W/cm**2/kelvin"), GEL, "sphere", Q_(1, "inch"))
+    other = conduction.core_time(Q_(176, "degF"), Q_(68, "degF"), Q_(277.15, "kelvin"), Q_(0.0025, "W/cm**2/kelvin"), GEL, "sphere",
+                                 Q_(1, "inch"))
     assert other.m == pytest.approx(metric.m, rel=1e-9)
 
 
@@ -166,10 +168,12 @@ def test_core_of_biot_keeps_its_dimension():
 
 
 @pytest.mark.parametrize("change, words", [
-    (dict(target=Q_(4, "degC")), "never reached"), (dict(target=Q_(2, "degC")), "never reached"), (dict(target=Q_(85, "degC")), "away from"),
+    (dict(target=Q_(4, "degC")), "never reached"), (dict(target=Q_(2, "degC")), "never reached"),
+    (dict(target=Q_(85, "degC")), "away from"),
     (dict(surroundings=Q_(80, "degC")), "never reached"), (dict(start=Q_(float("nan"), "degC")), "number"),
     (dict(film=Q_(float("inf"), "W/m**2/kelvin")), "film"), (dict(thickness=Q_(0, "mm")), "thickness"),
-    (dict(shape="sphere", height=Q_(20, "mm")), "one size"), (dict(shape="box"), "three sizes"), (dict(shape="slab", length=Q_(20, "mm")), "one size")])
+    (dict(shape="sphere", height=Q_(20, "mm")), "one size"), (dict(shape="box"), "three sizes"),
+    (dict(shape="slab", length=Q_(20, "mm")), "one size")])
 def test_refuses_in_a_sentence(change, words):
     good = dict(PIECE, target=Q_(20, "degC"), shape="slab", thickness=Q_(20, "mm"))
     with pytest.raises((OutOfRange, ValueError), match=words) as refused:
