@@ -229,7 +229,7 @@ def test_swapped_grades_set_alike_and_back_again():
 
 
 def test_one_leaf_for_one_leaf_is_the_linear_rule():
-    """Leaf masses follow Bloom times mass = constant, not the root of it (dossier b, from memory: no tight test)."""
+    """Leaf masses follow Bloom times mass = constant, not the root of it (trade figures from memory: no tight test)."""
     leaves = [tables.row(f"gelatin leaf {grade}", own=False) for grade in ("bronze", "silver", "gold", "platinum")]
     linear = np.array([leaf.bloom.m * leaf.leaf_mass.m_as("g") for leaf in leaves])
     root = np.array([leaf.bloom.m ** 0.5 * leaf.leaf_mass.m_as("g") for leaf in leaves])
@@ -269,8 +269,8 @@ def test_the_agent_stays_when_water_boils_away():
 
 def test_leaves_and_the_water_they_carry():
     leaf = LEAF.but(leaf_mass=Q_(2, "g"), soaking_uptake=5.0)
-    count = gels.leaves(Q_(1.5, "percent"), Q_(1000, "g"), leaf)                         # 15 g of gelatin in leaves of 2 g
-    assert count.m == pytest.approx(7.5) and str(count.units) == "leaf"
+    count = gels.leaves(Q_(1.5, "percent"), Q_(800, "g"), leaf)                          # 12 g of gelatin in leaves of 2 g
+    assert count.m == pytest.approx(6) and str(count.units) == "leaf"
     assert gels.soaking_water(Q_(15, "g"), leaf).m_as("g") == pytest.approx(75)
     assert gels.soaking_water(Q_(0, "g"), leaf).m == 0
 
@@ -337,7 +337,7 @@ def slope_and_factor(dose, strength):
 
 
 def test_gelatin_fit():
-    """Dossier a3: n = 1.974, G = 0.2107 kPa c**1.974; with n = 2 fixed 0.2022, off by -10 to +21 %."""
+    """By least squares: n = 1.974, G = 0.2107 kPa c**1.974; with n = 2 fixed 0.2022, off by -10 to +21 %."""
     dose, strength = points("gelatin", ("read",))
     slope, factor = slope_and_factor(dose, strength)
     assert (len(dose), slope, factor) == (5, pytest.approx(1.974, abs=0.0005), pytest.approx(0.2107, abs=0.00005))
@@ -355,7 +355,7 @@ def test_gelatin_fit():
 
 
 def test_agar_fit():
-    """Dossier a3b: pooled n = 2.218, G(1 %) = 7.22 kPa; one laboratory's pair alone 2.346; n = 2 fixed 7.97, +21 % at 0.75 %;
+    """By least squares: pooled n = 2.218, G(1 %) = 7.22 kPa; one laboratory's pair alone 2.346; n = 2 fixed 7.97, +21 % at 0.75 %;
     threshold law 9.94 (c - 0.137)**2 within 5 %, local slope 2.4 at 0.75 % and 2.1 at 2 %."""
     dose, strength = points("agar")
     slope, factor = slope_and_factor(dose, strength)
