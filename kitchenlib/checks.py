@@ -189,7 +189,8 @@ def lesson_table(lesson):
         known = [outcome for outcome in found if outcome.check.how == how]
         if known:
             worst = max(known, key=lambda outcome: abs(outcome.share))
-            seen = f"{cite(worst.check.source) or how}: {worst}; {worst.check.because}" if abs(worst.share) >= 0.01 else "to the digits printed"
+            seen = f"{cite(worst.check.source) or how}: {worst}; {worst.check.because}"
+            seen = seen if abs(worst.share) >= 0.01 else "to the digits printed"
             rows.append((how, str(len(known)), _percent(abs(worst.share)), seen))
     gaps = unmeasured(lesson)
     after = f"Not measured, as far as we could find: {' '.join(gaps)}" if gaps else ""

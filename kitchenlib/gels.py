@@ -39,7 +39,7 @@ def power_law(dose, reference, reference_dose, exponent):
 
     Source
     ------
-    clark-ross-murphy-1985 for the limit; the law itself is common textbook matter (memory). Dossier A1, A5.
+    clark-ross-murphy-1985 for the limit; the law itself is common textbook matter (memory).
     """
     return power_law_core(dose, reference, reference_dose, exponent)
 
@@ -61,7 +61,7 @@ def threshold_law(dose, factor, critical_dose, exponent):
 
     Source
     ------
-    ohkubo-1999, exponent about 1.9 for gelatin; joly-duhamel-2002. Dossier A2.
+    ohkubo-1999, exponent about 1.9 for gelatin; joly-duhamel-2002, exponent 2.
     """
     return factor * (np.maximum(dose - critical_dose, 0.0) / 0.01) ** exponent
 
@@ -70,7 +70,8 @@ def _law(dose, reference, reference_dose, grade):
     """The power law, joined at three critical doses to the threshold law; whichever holds there passes through the reference point."""
     critical, n, t = grade.si("critical_dose"), grade.si("dose_exponent"), grade.si("threshold_exponent")
     if reference_dose <= critical:
-        raise OutOfRange(f"{grade.key}: measured at {reference_dose:.2%}, but nothing sets up to critical_dose {critical:.2%}: mend one of them")
+        raise OutOfRange(f"{grade.key}: measured at {reference_dose:.2%}, but nothing sets up to critical_dose {critical:.2%}: "
+                         "mend one of them")
     join = POWER_LAW_FROM * critical
     if reference_dose < join:
         at_join = reference * ((join - critical) / (reference_dose - critical)) ** t
@@ -138,7 +139,7 @@ def gel_strength(dose, grade):
 def strength_ratio(dose, other_dose, exponent):
     """How many times as strong the other dose is: (c2 / c1) ** n. Both well above the critical dose.
 
-    dose, other_dose [percent], 0.01 to 20; exponent 1 to 4; returns a pure number.  Source: dossier A5.
+    dose, other_dose [percent], 0.01 to 20; exponent 1 to 4; returns a pure number.  Source: the power law's ratio (own-derivation).
     """
     return (other_dose / dose) ** exponent
 
@@ -147,7 +148,7 @@ def strength_ratio(dose, other_dose, exponent):
 def dose_for(dose, times, exponent):
     """The dose that makes the gel `times` as strong: c * times ** (1 / n); `strength_ratio` the other way round.
 
-    dose [percent], 0.01 to 20; times 0.01 to 100; exponent 1 to 4; returns [percent].  Source: dossier A5.
+    dose [percent], 0.01 to 20; times 0.01 to 100; exponent 1 to 4; returns [percent].  Source: the power law's (own-derivation).
     """
     return dose * times ** (1 / exponent)
 
@@ -174,7 +175,7 @@ def swap_grade(dose, bloom, other_bloom, exponent):
 
     Source
     ------
-    gelatin-producer-page (square-root form, read); general exponent: dossier b.
+    gelatin-producer-page (square-root form, read); general exponent: the same from the power law (own-derivation).
     """
     return dose * (bloom / other_bloom) ** (1 / exponent)
 
@@ -192,7 +193,7 @@ def warmth_factor(temperature, melts, shape):
 
     Source
     ------
-    Dossier d (memory).
+    A shape from memory; maiden-2015 for the pair.
     """
     return (np.maximum(melts - temperature, 0.0) / (melts - 283.15)) ** shape
 
@@ -271,7 +272,7 @@ def plunger_modulus(force, radius, depth):
 
     Source
     ------
-    sneddon-1965 (memory). Dossier A4.
+    sneddon-1965 (memory).
     """
     return force / (8 * radius * depth)
 

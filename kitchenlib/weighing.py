@@ -19,7 +19,7 @@ def of_total(dose, total):
 def into_liquid(dose, liquid):
     """Grams to add to a liquid so that they are `dose` of the total: liquid * dose / (1 - dose).
 
-    dose [percent of the total], 0 to 95; liquid [g], 0 to 1,000,000; returns [g].  Source: arithmetic (dossier H3).
+    dose [percent of the total], 0 to 95; liquid [g], 0 to 1,000,000; returns [g].  Source: arithmetic.
     """
     return liquid * dose / (1 - dose)
 

@@ -68,7 +68,8 @@ def test_missing_is_empty_and_spread_is_said_once():
         assert both in ((True, True), (False, False)), f"{where}: low and high come together"
         assert not (one and both[0]), f"{where}: either plus_minus or low and high"
         assert cells["value"] or both[0], f"{where}: no value"
-        assert cells["value"] != "0" or cells["note"] or cells["unit"] in ("degC", "degF"), f"{where}: a 0 needs a note that it was found to be nothing"
+        found_nothing = cells["note"] or cells["unit"] in ("degC", "degF")
+        assert cells["value"] != "0" or found_nothing, f"{where}: a 0 needs a note that it was found to be nothing"
         assert not any(cell.lower() in ("n/a", "na", "nan", "none", "null", "-", "?") for cell in cells.values()), where
 
 
@@ -80,7 +81,8 @@ def test_values_lie_within_their_spread_and_their_propertys_limits():
         if fact.low is not None:
             assert fact.low <= fact.value <= fact.high, fact
         unit = declared[fact.property]["unit"]
-        least, most = (tables.read_number(declared[fact.property][end]) if declared[fact.property][end] else None for end in ("least", "most"))
+        limits = (declared[fact.property][end] for end in ("least", "most"))
+        least, most = (tables.read_number(end) if end else None for end in limits)
         for value in (fact.value, fact.low, fact.high):
             if value is not None:
                 number = value.m_as(unit) if isinstance(value, Quantity) else value
@@ -139,11 +141,12 @@ def test_sources_are_listed_once_and_cited():
     assert columns == ["key", "author", "year", "title", "publisher", "address", "licence", "seen_on"]
     keys = [cells["key"] for _, cells in rows]
     bad([key for key in keys if keys.count(key) > 1 or not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", key)])
-    bad([cells["key"] for _, cells in rows if not cells["author"] or not any(cells[name] for name in ("year", "title", "publisher", "address"))])
+    bad([cells["key"] for _, cells in rows
+         if not cells["author"] or not any(cells[name] for name in ("year", "title", "publisher", "address"))])
     bad([cells["key"] for _, cells in rows if cells["year"] and not re.fullmatch(r"(18|19|20)\d\d", cells["year"])])
     bad([cells["key"] for _, cells in rows if cells["seen_on"] and not re.fullmatch(r"20\d\d-\d\d-\d\d", cells["seen_on"])])
-    written = "\n".join(path.read_text(encoding="utf-8") for folder, ending in (("kitchenlib", "*.py"), ("lessons", "*.ipynb"), ("datasets", "*.csv"))
-                        for path in (ROOT / folder).rglob(ending) if path.name != "sources.csv")
+    places = (("kitchenlib", "*.py"), ("lessons", "*.ipynb"), ("datasets", "*.csv"))
+    written = "\n".join(path.read_text(encoding="utf-8") for folder, ending in places for path in (ROOT / folder).rglob(ending) if path.name != "sources.csv")
     bad([f"{key}: cited nowhere" for key in keys if key not in written])
 
 
@@ -195,9 +198,10 @@ def test_measured_gel_strengths_are_all_there():
 @pytest.mark.parametrize("key", [key for key in KEYS if "modulus" in tables.row(key, own=False)])
 def test_gelling_agents_have_what_the_models_read(key):
     row = tables.row(key, own=False)
-    for name in ("modulus", "modulus_dose", "dose_exponent", "critical_dose", "threshold_exponent", "dose_soft", "dose_sliceable", "dose_firm"):
+    weak = ("modulus", "dose_exponent", "critical_dose", "dose_soft", "dose_sliceable", "dose_firm")
+    for name in weak + ("modulus_dose", "threshold_exponent"):
         assert name in row, name
-    for name in ("modulus", "dose_exponent", "critical_dose", "dose_soft", "dose_sliceable", "dose_firm"):
+    for name in weak:
         assert row.fact(name).low is not None, name
     bands = [row.fact(f"dose_{name}") for name in ("soft", "sliceable", "firm")]
     assert all(a.low <= b.low and a.high <= b.high for a, b in zip(bands, bands[1:]))
