@@ -1,3 +1,4 @@
+const prefix = Math.random().toString(36).slice(2);          // each view has a module, and a count, of its own
 let count = 0;
 export default { render({ model, el }) {
   el.classList.add("k-answer"); el.dataset.lmSuppressShortcuts = "true";
@@ -25,7 +26,7 @@ export default { render({ model, el }) {
     });
     showTyped = () => buttons.forEach((button) => button.setAttribute("aria-pressed", button.textContent === model.get("typed")));
   } else {
-    const id = `k-answer-${++count}`;
+    const id = `k-answer-${prefix}-${++count}`;
     make("label", { textContent: model.get("label"), htmlFor: id }, form);
     const input = make("input", { id, type: "text", autocomplete: "off", spellcheck: false }, form);
     input.setAttribute("autocapitalize", "off");

@@ -1,3 +1,4 @@
+const prefix = Math.random().toString(36).slice(2);          // each view has a module, and a count, of its own
 let count = 0;
 export default { render({ model, el }) {
   el.classList.add("k-form"); el.dataset.lmSuppressShortcuts = "true";
@@ -6,7 +7,7 @@ export default { render({ model, el }) {
   const form = make("form", { noValidate: true });
   const inputs = {};
   for (const field of model.get("fields")) {
-    const id = `k-form-${++count}`;
+    const id = `k-form-${prefix}-${++count}`;
     const row = make("p", {}, form);
     make("label", { textContent: field.label, htmlFor: id }, row);
     const input = inputs[field.name] = make(field.options ? "select" : "input", { id, name: field.name }, row);

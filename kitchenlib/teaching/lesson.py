@@ -34,7 +34,7 @@ class Table:
         head = "".join(cell("th scope=col", c).replace("</th scope=col>", "</th>") for c in self.columns)
         body = "".join("<tr>" + "".join(cell("td", c) for c in r) + "</tr>" for r in self.rows)
         after = f"<p>{html.escape(self.after)}</p>" if self.after else ""
-        return f"<div style='overflow-x:auto' tabindex=0 role=region aria-label='table'><table><tr>{head}</tr>{body}</table></div>{after}"
+        return f"<div style='overflow-x:auto' tabindex=0 role=group aria-label='table'><table><tr>{head}</tr>{body}</table></div>{after}"
 
 
 @functools.cache
