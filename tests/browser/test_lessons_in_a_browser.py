@@ -63,6 +63,13 @@ def explorers():
     return sum("explorer" in cell["metadata"].get("tags", ()) for cell in cells)
 
 
+def all_still_pictures(browser, number):
+    """The stored pictures, once all are drawn: JupyterLab draws what lies below the screen later, or when scrolled to."""
+    browser.run("const all = document.querySelector('.jp-WindowedPanel-outer') ?? document.querySelector('.jp-Notebook'); all.scrollBy(0, 600)")
+    drawn = [image for image in browser.all(".jp-OutputArea-output img") if image.get_property("naturalWidth")]
+    return drawn if len(drawn) >= number else None
+
+
 # --- JupyterLab ----------------------------------------------------------------------------------------------------------------------
 def test_the_printed_address_opens_the_start_page(browser):
     browser.open(browser.start.address)
@@ -77,8 +84,8 @@ def test_the_printed_address_opens_the_start_page(browser):
 
 def test_lab_shows_still_pictures_then_live_panels(browser, explorers):
     open_in_lab(browser, LESSON)
-    still = browser.until(lambda _: [i for i in browser.all(".jp-OutputArea-output img") if i.get_property("naturalWidth")])
-    assert len(still) >= explorers and all(i.get_attribute("alt") for i in still)
+    still = browser.until(lambda _: all_still_pictures(browser, explorers), 60, "not all stored pictures are shown")
+    assert all(i.get_attribute("alt") for i in still)
     assert not browser.all(PANEL) and not browser.all(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr']")
     browser.scroll_to(still[0])
     browser.shot("lab_before")
