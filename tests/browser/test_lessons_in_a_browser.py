@@ -1,5 +1,6 @@
 """The first lesson as a user meets it: in JupyterLab, and as a page without code."""
 import json
+import time
 import urllib.parse
 from pathlib import Path
 
@@ -21,9 +22,16 @@ def panel_state(browser):
 
 
 def moved(browser, before):
-    """Wait until picture and reading of the first panel are others than before."""
-    return browser.until(lambda _: (now := panel_state(browser)) and now[0] != before[0] and now[1] != before[1] and now, 20,
-                         "picture and reading stay as they were")
+    """Picture and reading of the first panel once both are others than before and have come to rest."""
+    seen, since = None, 0.0
+
+    def at_rest(_):
+        nonlocal seen, since
+        now = panel_state(browser)
+        if now != seen:
+            seen, since = now, time.monotonic()
+        return now and now[0] != before[0] and now[1] != before[1] and time.monotonic() - since > 1 and now
+    return browser.until(at_rest, 30, "picture and reading stay as they were")
 
 
 def check_that_the_panel_moves(browser):
