@@ -24,7 +24,8 @@ def test_there_are_checks_and_lesson_10_has_its_share():
 # --- reading -------------------------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize("text, value", [
     ("1.5 %", Q_(1.5, "percent")), ("-3 °C", Q_(-3, "degC")), ("900 g/cm²", Q_(900, "g_per_cm2")),
-    ("250 gram_force", Q_(250, "gram_force")), (".5 mm", Q_(0.5, "mm")), ("1e-3 N/m", Q_(1e-3, "N/m")), ("2", 2.0), ("-0.5", -0.5), ("4.", 4.0), ("one reading", "one reading"),
+    ("250 gram_force", Q_(250, "gram_force")), (".5 mm", Q_(0.5, "mm")), ("1e-3 N/m", Q_(1e-3, "N/m")),
+    ("2", 2.0), ("-0.5", -0.5), ("4.", 4.0), ("one reading", "one reading"),
     ("sphere", "sphere")])
 def test_reads_a_value(text, value):
     read = checks.read_value(text)
@@ -91,7 +92,8 @@ def test_a_field_a_pure_number_and_a_word(tmp_path):
     (("weighing.of_total", "weighing.of_totl"), "of_totl"), (("weighing.of_total", "wighing.of_total"), "wighing"),
     (("weighing.of_total", "of_total"), "of_total"), (("weighing.of_total", "weighing.of_total:mass"), "mass"),
     (("50 g", "50 mL"), "total"), (("10 %", "200 %"), "outside"), (("dose=10 %; ", ""), "dose"), ((",5,g", ",5,mL"), "mL|volume|length"),
-    ((",5,g", ",5,"), "dimensionless"), ((",5,g", ",five,g"), "five"), ((",0.001,", ",,"), "needs a tolerance"), ((",5,g", ",6 to 5,g"), "from high to low"),
+    ((",5,g", ",5,"), "dimensionless"),
+    ((",5,g", ",five,g"), "five"), ((",0.001,", ",,"), "needs a tolerance"), ((",5,g", ",6 to 5,g"), "from high to low"),
     ((",5,g,0.001", ",4 to 6,g,5 %"), "one printed number"), ((",5,g", ",at least x,g"), "not a number"),
     (("weighing.of_total,dose=10 %; total=50 g,5,g", "gels.strength_ratio,dose=1 %; other_dose=2 %; exponent=2,4,g"), "pure number")])
 def test_a_line_that_errs_names_file_and_line(tmp_path, change, says):

@@ -146,7 +146,8 @@ def test_sources_are_listed_once_and_cited():
     bad([cells["key"] for _, cells in rows if cells["year"] and not re.fullmatch(r"(18|19|20)\d\d", cells["year"])])
     bad([cells["key"] for _, cells in rows if cells["seen_on"] and not re.fullmatch(r"20\d\d-\d\d-\d\d", cells["seen_on"])])
     places = (("kitchenlib", "*.py"), ("lessons", "*.ipynb"), ("datasets", "*.csv"))
-    written = "\n".join(path.read_text(encoding="utf-8") for folder, ending in places for path in (ROOT / folder).rglob(ending) if path.name != "sources.csv")
+    written = "\n".join(path.read_text(encoding="utf-8") for folder, ending in places
+                        for path in (ROOT / folder).rglob(ending) if path.name != "sources.csv")
     bad([f"{key}: cited nowhere" for key in keys if key not in written])
 
 
