@@ -120,7 +120,8 @@ def melting_temperature(agent, dose=None, potassium=None, ph=None, solids=None, 
 
     Source
     ------
-    The rows; mohammed-1998 for quenching; kara-2003: both temperatures of kappa-carrageenan rise with potassium. Dossier c, d.
+    The rows; mohammed-1998 for quenched agarose, which ends weaker too (agar cooled at any usual pace ends equally stiff: mao-2016);
+    kara-2003: both temperatures of kappa-carrageenan rise with potassium. Dossier c, d.
     """
     if "melting" in agent:
         raise OutOfRange(f"{agent.key} {agent.melting}")

@@ -14,10 +14,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .units import OutOfRange, Q_, Quantity, TYPED, nearest, one_of, other_kind, outside, read_number, same_kind, show
+from .units import OutOfRange, Q_, Quantity, TYPED, convert, nearest, one_of, other_kind, outside, read_number, same_kind, show
 
 DATASETS = Path(__file__).resolve().parent.parent / "datasets"
 HOW = ("read", "second-hand", "computed", "common practice", "memory", "made", "yours")
+DIFFERENCE = {"degC": "delta_degC", "degF": "delta_degF"}     # 2 °C of spread is a difference
+HISTORY = 50                                                 # newest lines of one product and property that are read; the others are history
 MEASURED = ("value", "low", "high", "plus_minus")
 UNSOURCED = ("common practice", "memory", "made")            # all else names where it stands
 SHELF_COLUMNS = ("product", "property", "value", "unit", "plus_minus", "lot", "date", "note")
@@ -210,7 +212,7 @@ def _fitting(what, name, value, old=None):
         if not isinstance(value, str) or not value:
             raise TypeError(f"{what} is a word, not {value!r}")
         return value
-    want = Q_(1, unit).units
+    want = _named(unit)
     if not isinstance(value, Quantity):
         if unit or isinstance(value, bool) or not isinstance(value, (int, float, np.number)):
             raise TypeError(f"{what} needs a unit: write Q_({value!r}, {unit!r})" if unit else f"{what} is a pure number, not {value!r}")
@@ -220,10 +222,15 @@ def _fitting(what, name, value, old=None):
     if np.ndim(value.magnitude):
         raise TypeError(f"{what} is one value, not {np.size(value.magnitude)}")
     low, high = _limits(name)
-    here = value.m_as(want)
+    here = convert(value.magnitude, value.units, want)
     if not (math.isfinite(here) and low <= here <= high):
         raise OutOfRange(outside(what, value.magnitude, value.units, want, low, high))
     return value if unit else float(here)
+
+
+@functools.cache
+def _named(unit):
+    return Q_(1, unit).units
 
 
 @functools.cache
@@ -233,43 +240,42 @@ def _limits(name):
     return tuple(read_number(end) if end else open_end for end, open_end in zip(ends, (-math.inf, math.inf)))
 
 
-def _value(text, unit, where):
-    if unit == "word":
-        return text or None
-    if not text:
-        return None
+def _number(text, where):
     try:
-        number = read_number(text)
-        return Q_(number, unit) if unit else number
+        return read_number(text) if text else None
     except ValueError as error:
         raise ValueError(f"{where}: {error}") from None
 
 
 def _fact(cells, where, substance="substance", how=None):
-    unit = cells.get("unit", "")
-    texts = [cells.get(name, "") for name in ("value", "low", "high", "plus_minus")]
-    if unit == "word" and any(texts[1:]):
-        raise ValueError(f"{where}: a word has no plus or minus")
-    value, low, high, plus_minus = (_value(text, unit, where) for text in texts)
-    if plus_minus is not None and value is not None:
-        step = _difference(plus_minus)
-        low, high = value - step, value + step
-    if value is None and low is not None and high is not None:
-        value = Q_((low.magnitude + high.magnitude) / 2, unit) if unit else (low + high) / 2
-    if value is None:
-        raise ValueError(f"{where}: no value")
-    if low is None or high is None:
-        low = high = None
-    elif not low <= value <= high:
-        raise ValueError(f"{where}: the value does not lie between low and high, or plus_minus is negative")
+    unit, text = cells.get("unit", ""), cells.get("value", "")
+    if unit == "word":
+        if not text or cells.get("plus_minus"):
+            raise ValueError(f"{where}: {'a word has no plus_minus' if text else 'no value'}")
+        value, low, high = text, None, None
+    else:
+        value, low, high, step = (_number(cells.get(name, ""), where) for name in MEASURED)
+        if value is None and low is not None and high is not None:
+            value = (low + high) / 2
+        if value is None:
+            raise ValueError(f"{where}: no value")
+        if step is not None:
+            low, high = value - step, value + step
+        if low is None or high is None:
+            low = high = None
+        elif not low <= value <= high:
+            raise ValueError(f"{where}: the value does not lie between low and high, or plus_minus is negative")
+        if unit:
+            value, low, high = (x if x is None else _quantity(x, unit, where) for x in (value, low, high))
     return Fact(cells[substance], cells["property"], value, low, high, cells.get("condition", ""), cells.get("source", ""),
                 cells.get("locator", ""), how or cells.get("how", ""), cells.get("note", ""))
 
 
-def _difference(value):
-    """A plus_minus as what may be added: 2 °C of spread is a difference."""
-    unit = {"degree_Celsius": "delta_degC", "degree_Fahrenheit": "delta_degF"}.get(str(getattr(value, "units", "")))
-    return Q_(value.magnitude, unit) if unit else value
+def _quantity(number, unit, where):
+    try:
+        return Q_(number, unit)
+    except ValueError as error:
+        raise ValueError(f"{where}: {error}") from None
 
 
 @functools.cache
@@ -380,8 +386,12 @@ def records(name):
         for column, text in cells.items():
             plain, bracket, unit = column.partition(" [")
             unit = unit.rstrip("]") if bracket else cells["unit"] if "unit" in cells and column in MEASURED else "word"
-            value = text if unit == "word" else _value(text, unit, f"{name}.csv line {line}, {column}")
-            record[plain] = _difference(value) if column == "plus_minus" else value
+            if unit != "word":
+                where = f"{name}.csv line {line}, {column}"
+                text = _number(text, where)
+                unit = DIFFERENCE.get(unit, unit) if column == "plus_minus" else unit
+                text = text if text is None or not unit else _quantity(text, unit, where)
+            record[plain] = text
         made.append(MappingProxyType(record))
     return tuple(made)
 
@@ -437,30 +447,22 @@ def _shelf(path, changed, size):
     strange = [c for c in columns if c not in SHELF_COLUMNS]
     if strange:
         troubles.append(f"column {strange[0]!r} is not used: the columns are {', '.join(SHELF_COLUMNS)}")
-    found, kinds_of = {}, []
-    for line, cells in rows:
+    found, wrong, keys = {}, [], {*_shipped(), *(cells["product"] for _, cells in rows)}
+    for line, cells in reversed(rows):
+        if len(found.get(cells["product"], {}).get(cells["property"], ())) == HISTORY:
+            continue
         try:
-            fact = _own_fact(cells, f"line {line}")
+            fact = _own_fact(cells, f"line {line}", keys)
         except ValueError as error:
-            troubles.append(str(error))
+            wrong.append(str(error))
             continue
         found.setdefault(fact.substance, {}).setdefault(fact.property, []).append(fact)
-        if fact.property == "is":
-            kinds_of.append((line, fact))
-    for line, fact in kinds_of:
-        if fact.value not in found and fact.value not in _shipped():
-            found[fact.substance]["is"].remove(fact)
-            troubles.append(f"line {line}: {fact.substance} is said to be a kind of {_unknown(fact.value, [found, _shipped()])}")
-    for facts in found.values():
-        for name in tuple(facts):
-            facts[name].reverse()                            # the newest line first
-            if not facts[name]:
-                del facts[name]
+    troubles += reversed(wrong)
     return found, tuple(f"shelf.csv {trouble}" for trouble in troubles)
 
 
-def _own_fact(cells, where):
-    """A line of the shelf as a Fact marked `yours`; ValueError with the mend."""
+def _own_fact(cells, where, keys):
+    """A line of the shelf as a Fact marked `yours`; ValueError with the mend. keys: all that a product can be a kind of."""
     if not cells["product"]:
         raise ValueError(f"{where}: give the product a name")
     name = cells["property"]
@@ -471,24 +473,17 @@ def _own_fact(cells, where):
     unit = "word" if want == "word" else TYPED.get(cells["unit"], cells["unit"])
     if want and not unit:
         raise ValueError(f"{where}: {name} has no unit; write {want} in the unit column")
-    if not want and unit and not _is_share(unit):
+    if unit and not want:
         raise ValueError(f"{where}: {name} is a pure number; leave the unit empty ({properties()[name]['meaning']})")
     fact = _fact({**cells, "unit": unit}, where, substance="product", how="yours")
     try:
-        value = _fitting(f"{where}: {name}", name, fact.value if want or not unit else fact.value.to("dimensionless"))
-    except TypeError as error:                               # another kind of quantity is a TypeError too
-        raise ValueError(f"{where}: {name} is measured in {want}, not in {cells['unit']}" if want != "word" else str(error)) from None
-    low, high = (end if want or end is None or not unit else end.m_as("dimensionless") for end in (fact.low, fact.high))
+        _fitting(f"{where}: {name}", name, fact.value)
+    except TypeError:                                        # another kind of quantity is a TypeError too
+        raise ValueError(f"{where}: {name} is measured in {want}, not in {cells['unit']}") from None
+    if name == "is" and fact.value not in keys:
+        raise ValueError(f"{where}: is {_unknown(fact.value, [dict.fromkeys(keys)])}")
     lot = " ".join(x for x in (f"lot {cells['lot']}" if cells.get("lot") else "", cells.get("date", "")) if x)
-    return fact._replace(value=value, low=low, high=high, source="your shelf", locator=lot)
-
-
-def _is_share(unit):
-    """Whether a pure number may be written in this unit: per cent."""
-    try:
-        return Q_(1, unit).dimensionless
-    except ValueError:
-        return False
+    return fact._replace(source="your shelf", locator=lot)
 
 
 def settings():
@@ -550,9 +545,7 @@ def add_to_shelf(cells):
     Raises ValueError with the mend where the line would not be read back, OSError where the file cannot be written.
     """
     cells = {name: " ".join(str(cells.get(name, "")).split()) for name in SHELF_COLUMNS}
-    _own_fact(cells, "this line")
-    if cells["property"] == "is" and cells["value"] not in kinds():
-        raise ValueError(f"this line: {cells['product']} is said to be a kind of {_unknown(cells['value'], _layers(_stamp()))}")
+    _own_fact(cells, "this line", kinds())
     path = home() / "shelf.csv"
     path.parent.mkdir(parents=True, exist_ok=True)
     separator, columns = (_table(path)[0], read_csv(path)[0]) if path.exists() else (",", [])

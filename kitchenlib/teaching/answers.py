@@ -77,12 +77,14 @@ def files(answerer):
 
 # --- cells -------------------------------------------------------------------------------------------------------------------------
 def clean(typed):
-    """Text as it is kept and judged: one line, no control signs; cut behind the longest answer that can be read."""
+    """Text as it is kept and judged: one line, no control signs, no quotes around it; cut behind the longest answer that can be read."""
     text = typed if isinstance(typed, str) else str(typed)
-    text = " ".join("".join(c if c.isprintable() else " " for c in text[:10 * LONGEST]).split())
+    text = "".join(c if c.isprintable() else " " for c in text[:10 * LONGEST]).replace('"', "'")   # so no cell of the file has a quote in it
+    text = " ".join(text.strip(_QUOTES).split())
     return text if len(text) <= LONGEST else text[:LONGEST] + "…"
 
 
+_QUOTES = " '`‘’“”„«»"
 _RUN = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "'")
 _NUMBER_OR_DATE = re.compile(r"[\d\W_]+([eE][\d\W_]*)?")
 
@@ -108,7 +110,8 @@ def _cells(line):
         except csv.Error:                                    # a quote that is never closed: the line was torn
             continue
         if len(cells) >= len(HEADING) and not any(cell.strip() for cell in cells[len(HEADING):]):
-            return [bare(cell.strip()) for cell in cells[:len(HEADING)]]
+            cells = [bare(cell.strip()) for cell in cells[:len(HEADING)]]
+            return cells if cells[-1] else None              # nobody's answer is empty: it was torn behind the comma
     return None
 
 

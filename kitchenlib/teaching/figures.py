@@ -176,9 +176,7 @@ class Picture:
         """PNG of the picture at a reading."""
         try:
             if place(self.moving, reading, self.look) or self.kept is None:
-                with rc_context(self.look.style()):
-                    self.canvas.draw()
-                self.kept = self.canvas.copy_from_bbox(self.canvas.figure.bbox)
+                self._draw_still()
         except Exception:
             self.kept = None                                 # an axis may have jumped before the failure
             raise
@@ -187,6 +185,17 @@ class Picture:
         for artist in self.artists:
             artist.draw(renderer)
         return png(np.asarray(self.canvas.buffer_rgba()))
+
+
+    def _draw_still(self):
+        figure = self.canvas.figure
+        for axes in figure.axes:                             # the layout starts from the same place each time, or its last bits wander
+            if axes.get_subplotspec() is not None:
+                axes.set_position(axes.get_subplotspec().get_position(figure))
+                axes.set_in_layout(True)
+        with rc_context(self.look.style()):
+            self.canvas.draw()
+        self.kept = self.canvas.copy_from_bbox(figure.bbox)
 
 
 def png(pixels):

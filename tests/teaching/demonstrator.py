@@ -27,18 +27,16 @@ def stage(look):
     curve.plot(look.number(sweep), look.number(water_surface_tension(sweep), "mN/m"), **{**figures.KINDS["strength"], "marker": ""})
     curve.set(xlabel=look.label("temperature", "degC"), ylabel=look.label("surface tension", "mN/m"), ylim=(55, 80))
     figures.to_scale(drop, 40, 30, 10)
-    point, = curve.plot([], [], "o", color="#1a1a1a", markersize=10, label="now")
+    point, = curve.plot([], [], "o", color="#1a1a1a", markersize=10)
     disc, = drop.fill([], [], facecolor="none", edgecolor=figures.KINDS["strength"]["color"], hatch="//")
-    return figure, {"band": figures.band(curve, figures.KINDS["strength"]["color"]), "text": [curve.text(0, 0, "", va="bottom")], "point": point,
-                    "disc": disc, "head": figure.text(0.5, 0.97, "", ha="center", va="top"), "legend": curve.legend(loc="lower left"),
-                    "arrow": curve.annotate("", (0, 0), (20, 78), arrowprops={"arrowstyle": "->"}), "axes": curve}
+    return figure, {"band": figures.band(curve, figures.KINDS["strength"]["color"]), "text": [curve.text(0, 0, "", va="bottom")],
+                    "point": point, "disc": disc, "head": figure.text(0.5, 0.97, "", ha="center", va="top"), "axes": curve}
 
 
 def place(moving, reading, look):
     x, y = look.number(reading["at"]), look.number(reading["pull"], "mN/m")
     moving["point"].set_data([x], [y])
     moving["text"][0].set(position=(x, y + 1), text=f"{y:.1f}")
-    moving["arrow"].xy = x, y
     figures.set_band(moving["band"], [x - 5, x + 5], look.number(reading["about"], "mN/m"))
     angle, radius = np.linspace(0, 2 * np.pi, 60), 6 + reading["at"].m_as("degC") / 20
     moving["disc"].set_xy(np.column_stack([20 + radius * np.cos(angle), 15 + radius * np.sin(angle)]))

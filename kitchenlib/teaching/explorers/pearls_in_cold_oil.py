@@ -1,0 +1,209 @@
+"""Lesson 12: drops on their way through the oil, to scale; what is dripped before the bag sets or the oil is too warm."""
+import numpy as np
+from matplotlib.collections import EllipseCollection
+from matplotlib.patches import Circle, Rectangle
+
+from ... import cautions, conduction, drops, heat, pearls, setting
+from ...spread import Spread
+from ...tables import row
+from ...units import OutOfRange, Q_, plain, show
+from ..figures import KINDS, STATES, STILL, above, step_axis, to_scale
+from ..panel import Choice, Explorer, Slider
+
+BAG = Q_(150, "mm")                      # length of the bag in the hand
+BORE = 0.75                              # of the tip's outer diameter: a blunt thin-walled tip
+HELD = ("piping bag", "cloth around the bag")
+OILS = ("canola oil", "sunflower oil", "rapeseed oil")
+BEFORE = Q_(20, "degC")                  # the oil before it goes into the fridge
+SHOWN = 400                              # drops drawn at most
+
+
+def sets_range():
+    """The range in which agar sets, from its rows: the warm end for the bag, the cold end for the drop."""
+    return setting.window(row("agar")).sets
+
+
+def in_hand(start, room, width, held):
+    """(film, minutes until the squeezed bag is at the warm end of setting) as SI floats."""
+    film = pearls.hand_film.si((start + sets_range().high.m_as("kelvin")) / 2, room, BAG.m_as("m"), row(held))
+    return film, pearls.time_in_hand.si(start, sets_range().high.m_as("kelvin"), room, width, film, row("watery gel"))
+
+
+# --- 1. the column ---------------------------------------------------------------------------------------------------------------
+def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room, width, held):
+    gel, fat = row("watery gel"), row(oil)
+    s = sets_range()
+    t0, cold_si, sets_cold = start.m_as("kelvin"), cold.m_as("kelvin"), s.low.m_as("kelvin")
+    outer, tall = tip.m_as("m"), height.m_as("m")
+    if start <= s.high:
+        raise OutOfRange(f"a mix at {show(start, 2)} has set before it drips: agar sets from {show(s.high, 2)} down; keep it warmer")
+    drop = drops.drop.si(outer, gel.si("surface_tension"), gel.si("density"))
+    thin, thick = (drops.drop.si(outer, gel.fact("surface_tension")[i].m_as("N/m"), gel.si("density")).diameter for i in (3, 4))
+    volume = drop.volume
+    flow = pace * volume                                          # of one tip, m³/s
+    jet = drops.jet_flow.si(BORE * outer, outer, gel.si("surface_tension"), gel.si("density"))
+    chill = drops.chill.si(drop.diameter, t0, sets_cold, cold_si, fat, gel)
+    film, bag_seconds = in_hand(t0, room.m_as("kelvin"), width.m_as("m"), held)
+    stream = flow * tips * gel.si("density")                      # all tips, kg/s
+    before_bag = stream * bag_seconds
+    too_warm = pearls.warmest_oil.si(tall, drop.diameter, t0, sets_cold, cold_si, fat, gel)
+    before_oil = drops.drops_for.si(oil_mass.m_as("kg"), t0, cold_si, max(too_warm - cold_si, 0.1), fat, gel)
+    needed = batch.m_as("kg") / before_oil * oil_mass.m_as("kg")
+    fridge = heat.cooling.si(BEFORE.m_as("kelvin"), 281.15, oil_mass.m_as("kg"), fat, row("steel pot"), row("still fridge")).unstirred
+    minutes = batch.m_as("kg") / stream / 60
+    least = min(before_bag, before_oil)
+    first = "the bag begins to set" if before_bag < before_oil else "the oil is too warm"
+    reading = {
+        "drop": Spread(*(Q_(d, "m").to("mm") for d in sorted((thin, drop.diameter, thick)))), "rate": tips * pace,
+        "minutes": Q_(minutes, "min"), "before_bag": Q_(before_bag, "kg").to("g"), "before_oil": Q_(before_oil, "kg").to("g"),
+        "needed": Q_(needed, "kg").to("g"), "too_warm": Q_(too_warm, "kelvin").to("degC"), "chill": Q_(chill.time, "s"),
+        "depth": Q_(chill.depth, "m").to("mm"), "speed": Q_(chill.speed, "m/s").to("mm/s"), "fridge": Q_(fridge, "s").to("hour"),
+        "pearls": batch.m_as("kg") / (volume * gel.si("density")), "batch": batch, "height": height, "tips": tips, "tip": tip,
+        "spacing": chill.speed / pace, "diameter": drop.diameter, "film": chill.film, "start": start, "cold": cold,
+        "per_cell": chill, "cautions": cautions.for_("pearls in oil"),
+        "set": _set_at(drop.diameter, t0, sets_cold, cold_si, chill, tall, gel)}
+    enough = least >= batch.m_as("kg")
+    reading["sentence"] = (
+        f"Drops of {{drop:2}}, {plain(tips * pace, 2)} a second from {plain(tips, 2)} {'tip' if tips == 1 else 'tips'}: "
+        f"{{batch:2}} take {{minutes:2}} and make about {plain(reading['pearls'], 2)} pearls. Each is cold enough to set after "
+        f"{{chill:2}}, {{depth:2}} down. The bag lasts for {{before_bag:2}}, the oil for {{before_oil:2}} (it may reach {{too_warm:2}}): "
+        + (f"this batch fits. " if enough else f"{first} first, before the batch is through. ")
+        + "This batch wants {needed:2} of oil, {fridge:2} from 20 to 8 °C in a still fridge."
+        + (" At this pace the tip no longer drips: it runs in a jet, and pearls come out in all sizes." if flow > jet else ""))
+    return reading
+
+
+def _set_at(diameter, start, sets, cold, chill, tall, gel):
+    """Depths [m] and the share set there, for the cut drops and the hatching."""
+    depth = np.linspace(0, tall, 5)
+    return depth, pearls.set_share.si(np.minimum(depth / chill.speed, 3600.0), diameter, start, sets, cold, chill.film, gel)
+
+
+def stage_column(look):
+    figure, (column, cut, bars) = look.panels(3, (1.1, 1.3, 2.2), (3, 1.6, 2))
+    to_scale(column, 260, 420, 50)
+    moving = {"oil": column.add_patch(Rectangle((30, 0), 200, 0, facecolor="#f3e3a3", edgecolor="#6b5a12", linewidth=1.5)),
+              "drops": column.add_collection(EllipseCollection([], [], [], units="xy", offsets=np.zeros((0, 2)), facecolors="#c2410c",
+                                                               edgecolors="#5a1d05", linewidths=0.4, transOffset=column.transData)),
+              "set line": column.plot([], [], color=KINDS["temperature"]["color"], linestyle="--")[0],
+              "column": column}
+    column.text(4, 418, "to scale; dashes: set by here", va="top", fontsize=0.8 * look.style()["font.size"])
+    cut.set(xlim=(-1.5, 2.6), ylim=(-11.4, 1.6), aspect="equal", xticks=[], yticks=[])
+    cut.axis("off")
+    cut.text(-1.4, 1.55, "a drop cut through, hatched where set", va="top", fontsize=0.8 * look.style()["font.size"])
+    moving["cut"] = [(cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#f6c9a8", edgecolor="#5a1d05", hatch="////", linewidth=1.2)),
+                      cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#e8703a", edgecolor="#5a1d05", linewidth=0.8)),
+                      cut.text(1.25, -2.5 * k, "", va="center", fontsize=0.85 * look.style()["font.size"])) for k in range(5)]
+    bars.set(xlim=(0, 400), ylim=(-0.6, 2.9), yticks=[], xlabel=look.label("grams", "g").replace("grams (", "dripped ("))
+    bars.grid(axis="y", visible=False)
+    for at, words, kind in ((2, "the batch", "mass"), (1, "until the bag sets", "temperature"), (0, "until the oil is too warm", "dose")):
+        moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.25), 0, 0.45, facecolor=KINDS[kind]["color"], alpha=0.6,
+                                                       hatch=("", "//", "..")[2 - at], edgecolor="#1b1b1b"))
+        moving[f"says {at}"] = bars.text(0, at + 0.26, words, va="bottom")
+        moving[f"says {at}"].named = words
+    moving["bars"] = bars
+    return figure, moving
+
+
+def place_column(moving, reading, look):
+    tall, apart = reading["height"].m_as("mm"), 1000 * reading["spacing"]
+    moving["oil"].set(height=tall)
+    across = 30 + 200 * (np.arange(int(reading["tips"])) + 0.5) / reading["tips"]
+    down = np.arange(0.5, max(tall / apart, 1)) * apart
+    x, y = np.meshgrid(across, tall - down[down < tall])
+    spots = np.column_stack([x.ravel(), y.ravel()])[:SHOWN]
+    size = np.full(len(spots), reading["drop"].mid.m_as("mm"))
+    cloud = moving["drops"]
+    cloud.set_offsets(spots if len(spots) else np.zeros((0, 2)))
+    cloud.set(widths=size, heights=size, angles=np.zeros(len(spots)))
+    set_at = tall - reading["depth"].m_as("mm")
+    moving["set line"].set_data([20, 240], [set_at, set_at] if set_at > 0 else [0, 0])
+    for (rim, core, words), depth, share in zip(moving["cut"], *reading["set"]):
+        core.set_radius((1 - share) ** (1 / 3))
+        words.set_text(f"{plain(look.number(Q_(1000 * depth, 'mm')), 2)} mm: {plain(100 * share, 2)} %")
+    values = [look.number(reading[name], "g") for name in ("batch", "before_bag", "before_oil")]
+    gram = look.number(Q_(1, "g"))
+    for at, value in zip((2, 1, 0), values):
+        moving[f"bar {at}"].set_width(min(value, 1e5 * gram))
+        words = moving[f"says {at}"]
+        words.set_text(f"{words.named}: {plain(value, 2)} {look.unit('g')}")
+    return step_axis(moving["bars"], "x", 1.3 * values[0], tuple(gram * t for t in (100, 400, 1300)))
+
+
+column = Explorer(
+    (Choice("oil", "oil", OILS, "canola oil"),
+     Slider("oil_mass", "oil", "g", 300, 4000, 1000, 10, log=True),
+     Slider("batch", "mix to drip", "g", 50, 1000, 200, 10, log=True),
+     Slider("tip", "tip, outside", "mm", 1, 4, 2, 0.1),
+     Slider("tips", "number of tips", "", 1, 8, 1, 1),
+     Slider("pace", "drops a second from each tip", "", 0.5, 8, 2, 0.5),
+     Slider("height", "depth of oil", "mm", 100, 400, 300, 10),
+     Slider("width", "bag or bottle, across", "mm", 20, 80, 50, 5),
+     Choice("held", "held", HELD, "piping bag"),
+     Slider("start", "mix", "degC", 40, 70, 55, 1),
+     Slider("cold", "oil at the start", "degC", 4, 25, 6, 1),
+     Slider("room", "room", "degC", 15, 35, 22, 1)),
+    read_column, stage_column, place_column, title="Drops on their way through cold oil",
+    alt="Left: the column of oil with the drops on their way, to scale, and a dashed line where they are cold enough to set. Middle: five "
+        "drops cut through at five depths, hatched where set. Right: grams of the batch beside the grams until the bag sets and until the "
+        "oil is too warm.")
+
+
+# --- 2. the bag in the hand --------------------------------------------------------------------------------------------------------
+def read_bag(grams, width, held, start, room):
+    s, gel = sets_range(), row("watery gel")
+    if start <= s.high:
+        raise OutOfRange(f"a mix at {show(start, 2)} has set before it drips: agar sets from {show(s.high, 2)} down; keep it warmer")
+    t0, air = start.m_as("kelvin"), room.m_as("kelvin")
+    film, seconds = in_hand(t0, air, width.m_as("m"), held)
+    bare = pearls.hand_film.si(t0, air, 0.02, row("piping bag"))
+    tip = pearls.time_in_hand.si(t0, s.high.m_as("kelvin"), air, 0.003, bare, gel)
+    left = pearls.time_in_hand.si(t0, s.low.m_as("kelvin"), air, width.m_as("m"), film, gel)
+    times = np.linspace(0, 120, 61)
+    return {"bag": Q_(seconds, "s").to("min"), "tip": Q_(tip, "s"), "whole": Q_(left, "s").to("min"), "start": start, "room": room,
+            "grams": Q_(grams, "g") * seconds / 60, "pace": grams, "sets": s, "times": times,
+            "path": pearls.temperature_in_hand.si(60 * times, t0, air, width.m_as("m"), film, gel) - 273.15,
+            "cautions": cautions.for_("pearls in oil"),
+            "sentence": "From {start:2} the squeezed bag reaches the warm end of setting after {bag:2}: {grams:2} dripped by then at "
+                        f"{plain(grams, 2)} g a minute. A 3 mm tip that stands still is there after {{tip:2}}. Stop for longer, and the tip "
+                        "is what sets."}
+
+
+def stage_bag(look):
+    figure, (path, bars) = look.panels(2, (3, 2))
+    path.set(xlabel="minutes in the hand", ylabel=look.label("temperature", "degC"), xlim=(0, 120),
+             ylim=tuple(look.number(Q_(t, "degC")) for t in (15, 75)))
+    s = sets_range()
+    path.axhspan(look.number(s.low), look.number(s.high), facecolor=KINDS["strength"]["color"], alpha=0.18, hatch="//", label="agar sets in here")
+    moving = {"path": path.plot([], [], KINDS["temperature"]["linestyle"], color=KINDS["temperature"]["color"], label="squeezed bag")[0],
+              "stop": path.plot([], [], KINDS["temperature"]["marker"], color=KINDS["temperature"]["color"], label="stop here")[0],
+              "tip": path.plot([], [], "D", color=KINDS["time"]["color"], label="a still tip is here")[0]}
+    above(path, look)
+    bars.set(xlim=(0, 1000), ylim=(-0.5, 1), yticks=[], xlabel=look.label("dripped before it sets", "g"))
+    bars.grid(axis="y", visible=False)
+    moving["bar"] = bars.add_patch(Rectangle((0, -0.2), 0, 0.4, facecolor=KINDS["mass"]["color"], alpha=0.6, hatch="//", edgecolor="#1b1b1b"))
+    moving["says"] = bars.text(0, 0.3, "", va="bottom")
+    moving["bars"] = bars
+    return figure, moving
+
+
+def place_bag(moving, reading, look):
+    moving["path"].set_data(reading["times"], look.number(Q_(reading["path"], "degC")))
+    high = look.number(reading["sets"].high)
+    moving["stop"].set_data([reading["bag"].m], [high])
+    moving["tip"].set_data([reading["tip"].m_as("min")], [high])
+    grams, gram = look.number(reading["grams"], "g"), look.number(Q_(1, "g"))
+    moving["bar"].set_width(grams)
+    moving["says"].set_text(f"{plain(grams, 2)} {look.unit('g')}")
+    return step_axis(moving["bars"], "x", grams, tuple(gram * t for t in (300, 1000, 4000, 15000)))
+
+
+bag = Explorer(
+    (Slider("grams", "dripped, grams a minute", "", 1, 60, 8, 1),
+     Slider("width", "bag or bottle, across", "mm", 20, 80, 50, 5),
+     Choice("held", "held", HELD, "piping bag"),
+     Slider("start", "mix", "degC", 40, 70, 55, 1),
+     Slider("room", "room", "degC", 15, 35, 22, 1)),
+    read_bag, stage_bag, place_bag, title="The bag in the hand",
+    alt="Left: temperature of the bag over two hours, with the band in which agar sets, the moment to stop and the moment at which a still "
+        "tip sets. Right: the grams dripped by then.")
