@@ -6,6 +6,7 @@ import sys
 # word typed: (module whose main(arguments) returns the exit code, what it does in a line)
 COMMANDS = {
     "start": ("kitchenlib.teaching.start", "open the lessons (what happens when no command is given)"),
+    "check": ("kitchenlib.teaching.check", "check your homework in a lesson"),
     "refresh": ("kitchenlib.teaching.refresh", "for authors: run the lessons anew and store what they show"),
 }
 

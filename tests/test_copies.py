@@ -11,7 +11,8 @@ from kitchenlib.teaching.copies import RECORD, lay
 
 
 def notebook(*sources, output=""):
-    cells = [nbformat.v4.new_code_cell(source, outputs=[nbformat.v4.new_output("stream", text=output)] if output else []) for source in sources]
+    outputs = [nbformat.v4.new_output("stream", text=output)] if output else []
+    cells = [nbformat.v4.new_code_cell(source, outputs=outputs) for source in sources]
     return nbformat.writes(nbformat.v4.new_notebook(cells=cells))
 
 

@@ -8,7 +8,8 @@ from kitchenlib.teaching.hooks import VIEW, before_page, mathml, offline, strip_
 
 def test_a_stored_view_goes_and_picture_and_words_stay():
     outputs = [nbformat.v4.new_output("display_data", {"text/plain": "3 kPa", "image/png": "AAAA", VIEW: {"model_id": "x"}})]
-    content = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("x", outputs=outputs)], metadata={"widgets": {"state": {}}, "title": "t"})
+    cells = [nbformat.v4.new_code_cell("x", outputs=outputs)]
+    content = nbformat.v4.new_notebook(cells=cells, metadata={"widgets": {"state": {}}, "title": "t"})
     strip_views({"type": "notebook", "content": content}, path="a.ipynb", contents_manager=None)
     assert dict(content.cells[0].outputs[0].data) == {"text/plain": "3 kPa", "image/png": "AAAA"}
     assert content.metadata == {"title": "t"}
@@ -66,7 +67,8 @@ class Visit:
 
 def test_a_page_gets_cookie_title_and_formulas():
     visit, text = Visit(), nbformat.v4.new_markdown_cell
-    page = before_page(visit, nbformat.v4.new_notebook(cells=[text("# Gel *strength*\n\n$x$"), text("# Second"), nbformat.v4.new_code_cell("a = '$x$'")]), "")
+    cells = [text("# Gel *strength*\n\n$x$"), text("# Second"), nbformat.v4.new_code_cell("a = '$x$'")]
+    page = before_page(visit, nbformat.v4.new_notebook(cells=cells), "")
     assert visit.cookie and page.metadata.title == "Gel *strength*"
     assert "<math" in page.cells[0].source and page.cells[2].source == "a = '$x$'"
 

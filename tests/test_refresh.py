@@ -23,7 +23,8 @@ def refreshed(tmp_path_factory):
     path = write(
         tmp_path_factory.mktemp("lessons") / "10_sample.ipynb", text("# Sample"),
         code("import os, ipywidgets\nfrom kitchenlib.tables import home\n(sorted(os.listdir(home())), 'KITCHENLIB_HOME' in os.environ)"),
-        code("class Panel:\n    def _repr_mimebundle_(self, **_):\n        return {'text/plain': '3 kPa', 'text/html': '<p>3 kPa</p>', 'image/png': 'iVBORw0KGgo=',\n"
+        code("class Panel:\n    def _repr_mimebundle_(self, **_):\n"
+             "        return {'text/plain': '3 kPa', 'text/html': '<p>3 kPa</p>', 'image/png': 'iVBORw0KGgo=',\n"
              f"                '{VIEW}': {{'version_major': 2, 'version_minor': 0, 'model_id': ipywidgets.IntText().model_id}}}}\nPanel()",
              metadata={"tags": ["explorer"], "ExecuteTime": {"end_time": "2020"}, "scrolled": True}),
         code("print('a'); print('b')"), code("1 / 0", metadata={"tags": ["raises-exception"]}),
@@ -88,11 +89,12 @@ def test_what_must_not_be_shown_stops_the_refresh(tmp_path):
     before = path.read_bytes()
     troubles, changed = refresh.refresh(path)
     assert not changed and path.read_bytes() == before
-    assert [t.split(":")[0] if "shows" not in t else t[:12] for t in troubles] == ["cell 1 stops", "cell 2 warns", "cell 3 shows", "cell 4 shows"]
+    assert [" ".join(t.replace(":", "").split()[:3]) for t in troubles] == ["cell 1 stops", "cell 2 warns", "cell 3 shows", "cell 4 shows"]
     assert "too hot" in troubles[0] and "soon gone" in troubles[1]
 
 
-@pytest.mark.parametrize("content", ["", "{", "[]", '{"cells": []}', '{"cells": [{"source": "x"}], "nbformat": 4, "nbformat_minor": 5, "metadata": {}}'])
+@pytest.mark.parametrize("content", [
+    "", "{", "[]", '{"cells": []}', '{"cells": [{"source": "x"}], "nbformat": 4, "nbformat_minor": 5, "metadata": {}}'])
 def test_what_is_no_notebook_is_one_sentence(tmp_path, content):
     path = tmp_path / "10_torn.ipynb"
     path.write_text(content, encoding="utf-8")
@@ -122,7 +124,8 @@ def test_lessons_are_found_by_number_and_name(tmp_path):
     (tmp_path / "answers").mkdir()
     for name in ("10_gel_strength", "11_setting", "answers/10_gel_strength"):
         write(tmp_path / f"{name}.ipynb")
-    found = {word: [path.relative_to(tmp_path).as_posix() for path in refresh.find([word], tmp_path)] for word in ("10", "10_gel_strength", "11_setting")}
+    found = {word: [path.relative_to(tmp_path).as_posix() for path in refresh.find([word], tmp_path)]
+             for word in ("10", "10_gel_strength", "11_setting")}
     assert found["10"] == found["10_gel_strength"] == ["10_gel_strength.ipynb", "answers/10_gel_strength.ipynb"]
     assert found["11_setting"] == ["11_setting.ipynb"] and len(refresh.find([], tmp_path)) == 3
     with pytest.raises(LookupError, match="did you mean '10_gel_strength'"):

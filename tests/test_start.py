@@ -36,7 +36,8 @@ def page(start):
     text, code = nbformat.v4.new_markdown_cell, nbformat.v4.new_code_cell
     nbformat.write(sample([
         text("# Half and half\n\nShare $\\frac{a}{b}$, price \\$3, code `$x$`."), code("print('reached', 6 * 7)"),
-        code("raise ValueError('dose = 50 % is outside 0.2 to 2.5 %')"), code("import warnings; warnings.warn('for authors'); print('goes on')")]),
+        code("raise ValueError('dose = 50 % is outside 0.2 to 2.5 %')"),
+        code("import warnings; warnings.warn('for authors'); print('goes on')")]),
         start.home / "97_half.ipynb")
     return get(start, "/voila/render/97_half.ipynb")
 
@@ -60,7 +61,8 @@ def test_asks_for_the_token(start):
 
 def test_listens_on_loopback_only(start):
     port = int(start.base.rpartition(":")[2])
-    listening = {c.laddr.ip for c in psutil.Process(start.process.pid).net_connections("tcp") if c.status == psutil.CONN_LISTEN and c.laddr.port == port}
+    connections = psutil.Process(start.process.pid).net_connections("tcp")
+    listening = {c.laddr.ip for c in connections if c.status == psutil.CONN_LISTEN and c.laddr.port == port}
     assert listening == {"127.0.0.1"}
 
 
@@ -98,7 +100,8 @@ def test_a_page_draws_formulas_without_a_script(page):
 
 def test_a_page_loads_nothing_from_elsewhere(page):
     text = page[1]
-    loaded = re.findall(r"<(?:link|script|img|iframe)\b[^>]*?(?:href|src)=[\"']([^\"']+)", text) + re.findall(r"url\(\s*[\"']?([^)\"']+)", text)
+    loaded = re.findall(r"<(?:link|script|img|iframe)\b[^>]*?(?:href|src)=[\"']([^\"']+)", text)
+    loaded += re.findall(r"url\(\s*[\"']?([^)\"']+)", text)
     assert loaded and not [address for address in loaded if re.match(r"(https?:)?//", address)]
     assert "cdn" not in text.lower()
 
@@ -154,11 +157,12 @@ def test_help_lists_the_commands_and_imports_none(capsys):
     assert main(["--help"]) == 0
     said = capsys.readouterr().out
     assert all(name in said and about in said for name, (_, about) in COMMANDS.items())
-    code = "import sys, kitchenlib.__main__ as m; m.main(['--help']); print([x for x in ('jupyterlab', 'matplotlib', 'pandas', 'numpy') if x in sys.modules])"
+    heavy = ("jupyterlab", "matplotlib", "pandas", "numpy")
+    code = f"import sys, kitchenlib.__main__ as m; m.main(['--help']); print([x for x in {heavy} if x in sys.modules])"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", check=True).stdout.endswith("[]\n")
 
 
-@pytest.mark.parametrize("typed, hint", [("refesh", "'refresh'"), ("strat", "'start'"), ("xyzzy", "start, refresh")])
+@pytest.mark.parametrize("typed, hint", [("refesh", "'refresh'"), ("strat", "'start'"), ("xyzzy", "there are start, ")])
 def test_an_unknown_command_is_one_sentence_with_the_nearest(capsys, typed, hint):
     assert main([typed]) == 2
     said = capsys.readouterr().err

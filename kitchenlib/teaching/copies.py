@@ -107,8 +107,8 @@ def _copy(source, target):
 
 def _kernel():
     """What JupyterLab would write into a notebook on opening it; written here, so that looking at a lesson does not change it."""
-    language = {"codemirror_mode": {"name": "ipython", "version": 3}, "file_extension": ".py", "mimetype": "text/x-python", "name": "python",
-                "nbconvert_exporter": "python", "pygments_lexer": "ipython3", "version": ".".join(map(str, sys.version_info[:3]))}
+    language = {"codemirror_mode": {"name": "ipython", "version": 3}, "file_extension": ".py", "mimetype": "text/x-python",
+                "name": "python", "nbconvert_exporter": "python", "pygments_lexer": "ipython3", "version": ".".join(map(str, sys.version_info[:3]))}
     return {"kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}, "language_info": language}
 
 

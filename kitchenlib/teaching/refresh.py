@@ -22,7 +22,7 @@ def main(arguments):
     parser = argparse.ArgumentParser("python -m kitchenlib refresh", description=(
         "Run lessons from a fresh kernel and an empty folder, and store what they show. A file is written only where something changed."))
     parser.add_argument("lessons", nargs="*", metavar="LESSON", help="a lesson, as 10 or 10_gel_strength; all where none is named")
-    parser.add_argument("--check", action="store_true", help="write nothing; end with 1 where a stored text is not what the lesson says now")
+    parser.add_argument("--check", action="store_true", help="write nothing; end with 1 where a stored text is stale")
     chosen = parser.parse_args(arguments)
     try:
         paths = find(chosen.lessons)
@@ -37,7 +37,8 @@ def main(arguments):
         except ValueError as error:
             troubles, changed = [str(error)], False
         bad += bool(troubles)
-        print(f"{name}: {'stale' if troubles and chosen.check else 'not stored' if troubles else 'changed' if changed else 'fresh' if chosen.check else 'as it was'}", flush=True)
+        word = ("stale" if troubles else "fresh") if chosen.check else "not stored" if troubles else "changed" if changed else "as it was"
+        print(f"{name}: {word}", flush=True)
         for trouble in troubles:
             print(f"  {trouble}")
     return 1 if bad else 0
@@ -199,14 +200,14 @@ def structure(notebook):
     for number, cell in enumerate(notebook.cells, 1):
         if cell.cell_type != "code":
             if "\\$" in cell.source or "&#36;" in cell.source:
-                found.append(f"cell {number} writes a dollar sign, which JupyterLab may take for a formula however it is escaped: write USD")
+                found.append(f"cell {number} writes a dollar sign, which JupyterLab takes for a formula however it is escaped: write USD")
             continue
         if not cell.source.strip():
             found.append(f"cell {number} is empty")
             continue
         expected += 1
         if cell.execution_count != expected:
-            found.append(f"cell {number} carries the count {cell.execution_count}, not {expected}: it was not run in order from a fresh kernel")
+            found.append(f"cell {number} carries the count {cell.execution_count}, not {expected}: not run in order from a fresh kernel")
         if any(VIEW in output.get("data", ()) for output in cell.outputs):
             found.append(f"cell {number} stores a live view")
         kinds = {kind for output in cell.outputs for kind in output.get("data", ())}

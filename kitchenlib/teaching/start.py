@@ -58,7 +58,8 @@ def announce(server, news, browser):
     """Print what the user needs, and open the browser where there is one."""
     lab = server.local_url.split("?")[0]
     token = server.identity_provider.token
-    pages = ["The same as a page without code:", f"  {lab.replace('/lab/tree/', '/voila/render/')}?token={token}"] if "/tree/" in lab else []
+    page = f"  {lab.replace('/lab/tree/', '/voila/render/')}?token={token}"
+    pages = ["The same as a page without code:", page] if "/tree/" in lab else []
     print(*news, f"Your folder: {server.root_dir}", "Open this address in your browser:", f"  {lab}?token={token}", *pages,
           "To end, press Ctrl-C here.", sep="\n", flush=True)
     if browser:

@@ -10,8 +10,8 @@ from axe_core_python.base import AXE_SCRIPT
 from selenium import webdriver
 from selenium.webdriver.support.ui import WebDriverWait
 
-OPTIONS = ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking", "--no-first-run",
-           "--disable-component-update", "--disable-sync", "--disable-quic", "--hide-scrollbars")
+OPTIONS = ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking",
+           "--no-first-run", "--disable-component-update", "--disable-sync", "--disable-quic", "--hide-scrollbars")
 
 
 @pytest.fixture(scope="session")
@@ -63,7 +63,8 @@ class Browser:
         """What axe-core finds wrong on the page, or within a selector -> lines "rule: place"."""
         self.run(AXE_SCRIPT)
         found = self.driver.execute_async_script(
-            "const [within, options, done] = arguments; axe.run(within || document, options).then(done, error => done({error: String(error)}))",
+            "const [within, options, done] = arguments;"
+            "axe.run(within || document, options).then(done, error => done({error: String(error)}))",
             within, options)
         assert "error" not in found, found["error"]
         assert found["passes"], "axe looked at nothing"
