@@ -152,7 +152,7 @@ def difference_left(fourier, biot, shape, place=None):
 
 @boundary("", **_NUMBERS, valid=_NUMBERS_VALID)
 def mean_left(fourier, biot, shape):
-    """Share of the difference that is left on average: what a thermometer shows once the piece is stirred. See `difference_left`."""
+    """Share of the difference that is left on average: what a thermometer shows once the piece is stirred. Source: as `difference_left`."""
     return history(biot, shape, "mean")[0](fourier)
 
 

@@ -145,25 +145,25 @@ def jet_flow(bore, tip, tension, density):
 # --- counting ----------------------------------------------------------------------------------------------------------------------
 @boundary("mm**3", diameter="mm", valid={"diameter": _SIZE})
 def sphere_volume(diameter):
-    """Volume of a sphere: pi / 6 * diameter**3.  diameter [mm], 0.00001 to 100; returns [mm³]."""
+    """Volume of a sphere: pi / 6 * diameter**3.  diameter [mm], 0.00001 to 100; returns [mm³].  Source: geometry."""
     return np.pi / 6 * diameter ** 3
 
 
 @boundary("mm", volume="mm**3", valid={"volume": (1e-15, 1e6)})
 def sphere_diameter(volume):
-    """Diameter of a sphere: (6 volume / pi)**(1/3).  volume [mm³]; returns [mm]."""
+    """Diameter of a sphere: (6 volume / pi)**(1/3).  volume [mm³]; returns [mm].  Source: geometry."""
     return (6 * volume / np.pi) ** (1 / 3)
 
 
 @boundary("1/s", flow="mL/min", diameter="mm", valid={"flow": (0, 1e5), "diameter": (0.1, 50)})
 def drops_per_second(flow, diameter):
-    """Drops a second of all tips together: flow / volume of a drop.  flow [mL/min]; diameter [mm]; returns [1/s]."""
+    """Drops a second of all tips together: flow / volume of a drop.  flow [mL/min]; diameter [mm]; returns [1/s].  Source: geometry."""
     return flow / sphere_volume.si(diameter)
 
 
 @boundary("", mass="g", diameter="mm", density="kg/m**3", valid={"mass": (0, 1e6), "diameter": _SIZE, "density": (500, 2000)})
 def pearls_in(mass, diameter, density):
-    """How many pearls weigh this much: mass / (density * pi / 6 * diameter**3).  mass [g]; diameter [mm]; density [kg/m³]; a number."""
+    """How many pearls weigh this much: mass / (density * pi / 6 * diameter**3).  mass [g]; diameter [mm]; density [kg/m³]; a number.  Source: geometry."""
     return mass / (density * sphere_volume.si(diameter))
 
 
@@ -215,7 +215,7 @@ def oil_density(temperature, oil):
 
 @boundary("mPa*s", temperature="degC", oil=Row)
 def oil_viscosity(temperature, oil):
-    """Dynamic viscosity of an oil: `kinematic_viscosity` times `oil_density`.  temperature [degC]; oil: Row; returns [mPa·s]."""
+    """Dynamic viscosity of an oil: `kinematic_viscosity` times `oil_density`.  temperature [degC]; oil: Row; returns [mPa·s].  Source: as theirs."""
     return kinematic_viscosity.si(temperature, oil) * oil_density.si(temperature, oil)
 
 
