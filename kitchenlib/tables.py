@@ -418,7 +418,7 @@ def properties():
 def shelf():
     """The user's own products -> ({product: {property: [Fact]}}, troubles).
 
-    Read from shelf.csv in the user's folder, the newest line of a product and property first. A line that cannot be read is left
+    Read from shelf.csv in the user's folder, the newest line of a product and property first (HISTORY of them). A line that cannot be read is left
     alone in the file and named in troubles, with the mend; the others count.
     """
     stamp = _stamp()
