@@ -134,6 +134,11 @@ def convert(number, have, want):
     return slope * number + zero
 
 
+def si_number(quantity):
+    """The SI float (or array) of a quantity, as model cores take it; percent and °Brix as fractions. Quicker than pint's m_as by name."""
+    return convert(quantity.magnitude, quantity.units, si_unit(quantity.units))
+
+
 _PURE = "a pure number"
 GEL_STRENGTH = _unit("g_per_cm2")                            # the load at which a gel breaks: never taken for a modulus unasked
 
