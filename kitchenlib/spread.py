@@ -3,8 +3,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .tables import Row
-from .units import Quantity, plain, show
+from .tables import Row, properties
+from .units import Quantity, convert, nearest, one_of, show, si_unit
 
 
 class Spread(NamedTuple):
@@ -29,7 +29,7 @@ def spread(model, weak=(), field=None, **arguments):
     Parameters
     ----------
     model : any function of quantities; one that returns a record needs `field`.
-    weak : names of row facts whose spread counts, in whatever Row stands among the arguments.
+    weak : names of row facts whose spread counts, in whatever Row stands among the arguments; a fact that two rows share moves in both.
     arguments : the model's; one given as a `Spread` is weak itself.
 
     Returns
@@ -40,7 +40,12 @@ def spread(model, weak=(), field=None, **arguments):
     -----
     Each weak parameter goes to its low and its high with the others at rest; the moves of the result are combined by
     root-sum-square, up and down apart, because independent parameters seldom sit at their worst ends together. Results that are
-    all positive are combined as ratios, so that a low never falls below zero.
+    all positive are combined as ratios, so that a low never falls below zero; temperatures are not.
+
+    Raises
+    ------
+    LookupError, TypeError, ValueError
+        A weak name that no property has; a record without `field`; a field that it has not.
 
     Source
     ------
@@ -50,28 +55,44 @@ def spread(model, weak=(), field=None, **arguments):
 
     def run(**changed):
         got = model(**{**at_rest, **changed})
-        return getattr(got, field) if field else got
+        if hasattr(got, "_fields"):
+            if field is None:
+                raise TypeError(f"{getattr(model, '__name__', 'the model')} gives {', '.join(got._fields)}: say which with field=")
+            return getattr(got, one_of(field, got._fields, "field"))
+        return got
 
-    moves = []
-    for name, value in arguments.items():
-        if isinstance(value, Spread):
-            moves.append(({name: value.low}, {name: value.high}))
-        elif isinstance(value, Row):
-            for fact in (value.fact(w) for w in weak if w in value):
-                if fact.low is not None:
-                    moves.append(tuple({name: value.but(**{fact.property: end})} for end in (fact.low, fact.high)))
     mid = run()
     unit = mid.units if isinstance(mid, Quantity) else None
-    bare = (lambda q: np.asarray(q.m_as(unit), float)) if unit is not None else (lambda q: np.asarray(q, float))
-    ends = [(bare(run(**a)), bare(run(**b))) for a, b in moves]
-    low, high = _combined(bare(mid), ends, ratio=unit is None or unit._units and not str(unit).startswith("degree_"))
+    bare = (lambda q: np.array(q.m_as(unit), float)) if unit is not None else (lambda q: np.array(q, float))
+    ends = [tuple(bare(run(**end)) for end in move) for move in _moves(arguments, (weak,) if isinstance(weak, str) else weak)]
+    has_own_zero = unit is None or convert(0.0, unit, si_unit(unit)) == 0          # of 20 °C no ratio can be taken
+    low, high = _combined(bare(mid), ends, has_own_zero)
     back = (lambda x: Quantity(x if np.ndim(x) else float(x), unit)) if unit is not None else (lambda x: x if np.ndim(x) else float(x))
     return Spread(back(low), mid, back(high))
 
 
+def _moves(arguments, weak):
+    """[({argument: at its low}, {argument: at its high})]; a fact that several rows share, as two products of one kind do, moves in all."""
+    moves = [({name: value.low}, {name: value.high}) for name, value in arguments.items() if isinstance(value, Spread)]
+    rows = {name: value for name, value in arguments.items() if isinstance(value, Row)}
+    for word in weak:
+        holders = {name: value.fact(word) for name, value in rows.items() if word in value}
+        if not holders and word not in properties():
+            near = nearest(word, [*properties(), *(known for value in rows.values() for known in value)])
+            raise LookupError(f"{word} is no property" + (f"; {near}?" if near else "; see tables.properties()"))
+        facts = []
+        for fact in holders.values():
+            if fact.low is not None and fact not in facts:
+                facts.append(fact)
+        for fact in facts:
+            moves.append(tuple({name: rows[name].but(**{word: end}) for name, held in holders.items() if held == fact}
+                               for end in (fact.low, fact.high)))
+    return moves
+
+
 def _combined(mid, ends, ratio):
     if not ends:
-        return mid, mid
+        return mid, mid.copy()
     everything = np.array([mid, *(e for pair in ends for e in pair)])
     positive = (everything >= 0).all(axis=0) & (mid > 0) if ratio else np.zeros(mid.shape, bool)
     with np.errstate(divide="ignore"):                       # an end at 0 is a step of -inf: the low is then 0
@@ -84,8 +105,7 @@ def _combined(mid, ends, ratio):
 
 def said(value, digits=2, unit=None):
     """'9.0 kPa (5.4 to 15 kPa)'; only the middle where low and high round to the same."""
-    low, mid, high = value
-    ends = [plain(q.m_as(unit or mid.units) if isinstance(q, Quantity) else q, digits) for q in (low, high)]
-    middle = show(mid, digits, unit)
+    low, middle, high = (show(q, digits, unit) for q in value)
     name = middle.partition(" ")[2]
-    return middle if ends[0] == ends[1] else f"{middle} ({ends[0]} to {ends[1]}{' ' + name if name else ''})"
+    low, high = (end.partition(" ")[0] for end in (low, high))
+    return middle if low == high else f"{middle} ({low} to {high}{' ' + name if name else ''})"
