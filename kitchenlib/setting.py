@@ -125,11 +125,12 @@ def melting_temperature(agent, dose=None, potassium=None, ph=None, solids=None, 
     """
     if "melting" in agent:
         raise OutOfRange(f"{agent.key} {agent.melting}")
-    drop = agent.si("quench_melting_drop") if cooled == "quenched" else 0.0
     if "melting_temperature" in agent:
-        return agent.si("melting_temperature") + _by_dose(agent, "melting", dose) - drop
-    above = -1 if gels_on(agent) == "heating" else 1
-    return setting_temperature.si(agent, dose, potassium, ph, solids) + above * agent.si("melting_hysteresis") - drop
+        melts = agent.si("melting_temperature") + _by_dose(agent, "melting", dose)
+    else:
+        above = -1 if gels_on(agent) == "heating" else 1
+        melts = setting_temperature.si(agent, dose, potassium, ph, solids) + above * agent.si("melting_hysteresis")
+    return melts - (agent.si("quench_melting_drop") if cooled == "quenched" else 0.0)
 
 
 @boundary("delta_degC", agent=Row, dose="percent", potassium="mmol/L", ph="", solids="brix", cooled=("slowly", "quenched"),
