@@ -19,7 +19,7 @@ from .units import OutOfRange, Q_, Quantity, TYPED, convert, nearest, one_of, ot
 DATASETS = Path(__file__).resolve().parent.parent / "datasets"
 HOW = ("read", "second-hand", "computed", "common practice", "memory", "made", "yours")
 DIFFERENCE = {"degC": "delta_degC", "degF": "delta_degF"}     # 2 °C of spread is a difference
-HISTORY = 50                                                 # newest lines of one product and property that are read; the others are history
+HISTORY = 50                                                 # so many lines of one product and property are read, the newest
 MEASURED = ("value", "low", "high", "plus_minus")
 UNSOURCED = ("common practice", "memory", "made")            # all else names where it stands
 SHELF_COLUMNS = ("product", "property", "value", "unit", "plus_minus", "lot", "date", "note")
@@ -418,8 +418,8 @@ def properties():
 def shelf():
     """The user's own products -> ({product: {property: [Fact]}}, troubles).
 
-    Read from shelf.csv in the user's folder, the newest line of a product and property first (HISTORY of them). A line that cannot be read is left
-    alone in the file and named in troubles, with the mend; the others count.
+    Read from shelf.csv in the user's folder, the newest line of a product and property first, HISTORY of them at most. A line that
+    cannot be read is left alone in the file and named in troubles, with the mend; the others count.
     """
     stamp = _stamp()
     return _shelf(*stamp) if stamp else ({}, ())
@@ -468,9 +468,12 @@ def _own_fact(cells, where, keys):
     name = cells["property"]
     if name not in properties():
         near = nearest(name, properties(), 0.4)
-        raise ValueError(f"{where}: {name[:60]!r} is no property" + (f". Did you mean {near!r}?" if near else ": choose one on the start page"))
+        mend = f". Did you mean {near!r}?" if near else ": choose one on the start page"
+        raise ValueError(f"{where}: {name[:60]!r} is no property{mend}")
     want = properties()[name]["unit"]
     unit = "word" if want == "word" else TYPED.get(cells["unit"], cells["unit"])
+    if want.startswith("delta_"):
+        unit = DIFFERENCE.get(unit, unit)
     if want and not unit:
         raise ValueError(f"{where}: {name} has no unit; write {want} in the unit column")
     if unit and not want:
@@ -562,7 +565,8 @@ def append_row(path, row, separator=",", heading=(), quoting=csv.QUOTE_MINIMAL):
     """
     def line(cells):
         made = io.StringIO(newline="")
-        csv.writer(made, delimiter=separator, lineterminator="\n", quoting=quoting).writerow([" ".join(str(cell).split()) for cell in cells])
+        writer = csv.writer(made, delimiter=separator, lineterminator="\n", quoting=quoting)
+        writer.writerow([" ".join(str(cell).split()) for cell in cells])
         return made.getvalue()
 
     path = Path(path)

@@ -22,7 +22,7 @@ for _line in (
         "australian_tablespoon = 20 mL", "us_label_cup = 240 mL"):
     ureg.define(_line)
 
-# What looks like a kitchen unit and is another (pint reads pico-inch, tesla, coulomb, speed of light, millibarn ...), or differs by country.
+# What looks like a kitchen unit and is another (pint reads pico-inch, tesla, coulomb, speed of light ...), or differs by country.
 _SPOONS = "spoons differ by country: write metric_teaspoon (5 mL) or metric_tablespoon (15 mL), better g"
 _PINTS = "pints, quarts and gallons differ by country: write mL or L"
 LOOK_ALIKES = {
@@ -31,9 +31,12 @@ LOOK_ALIKES = {
     "scoop": "a scoop is no measure: weigh it, in g", "jigger": "jiggers differ by country: use mL",
     "T": "T is tesla: write metric_tablespoon (15 mL)", "t": "t is a tonne: write metric_teaspoon (5 mL), or tonne",
     "C": "C is coulomb: write degC, or delta_degC for a difference", "F": "F is farad: write degF, or delta_degF for a difference",
-    "°": "° is an angle: write degC or degF", "deg": "deg is an angle: write degC or degF", "degree": "a degree is an angle: write degC or degF",
-    "c": "c is the speed of light: write metric_cup (250 mL)", "mb": "mb is millibarn: write mbar or mL", "k": "k is no thousand here: write kg",
-    "pct": "pct is a pico-ton here: write percent", "Gr": "Gr is no gram: write g", "gr": "gr is a grain: write g", "gm": "gm is no gram: write g",
+    "°": "° is an angle: write degC or degF", "deg": "deg is an angle: write degC or degF",
+    "degree": "a degree is an angle: write degC or degF",
+    "c": "c is the speed of light: write metric_cup (250 mL)", "mb": "mb is millibarn: write mbar or mL",
+    "k": "k is no thousand here: write kg",
+    "pct": "pct is a pico-ton here: write percent", "Gr": "Gr is no gram: write g", "gr": "gr is a grain: write g",
+    "gm": "gm is no gram: write g",
     "cup": "cups differ by country: write metric_cup (250 mL) or us_label_cup (240 mL), better g",
     "tsp": _SPOONS, "teaspoon": _SPOONS, "tbsp": _SPOONS, "tbs": _SPOONS, "tablespoon": _SPOONS,
     "pint": _PINTS, "pt": _PINTS, "quart": _PINTS, "qt": _PINTS, "gallon": _PINTS, "gal": _PINTS, "gill": _PINTS,
@@ -99,7 +102,8 @@ def _named_unit(text):
         made = ureg.Unit(text)
     except Exception:                                        # pint raises many kinds for a unit it cannot read
         near = nearest(text, COMMON, 0.6)
-        raise ValueError(f"{text[:40]!r} is not a unit used here" + (f"; {near}?" if near else f": try one of {', '.join(COMMON[:8])}")) from None
+        mend = f"; {near}?" if near else f": try one of {', '.join(COMMON[:8])}"
+        raise ValueError(f"{text[:40]!r} is not a unit used here{mend}") from None
     if str(made) == "gram / centimeter ** 2":
         raise ValueError(f"{text} is mass per area: for a gel strength write g_per_cm2")
     return made
@@ -157,8 +161,10 @@ def other_kind(what, value, want):
     """The OtherKind error that says what is wrong with this quantity where unit `want` is asked."""
     have, name, said = value.units, _name(want), show(value, 4)
     if have.dimensionality == want.dimensionality and _is_temperature(want):
-        wrong, mend = (("a difference", "a temperature") if str(have).startswith("delta_") else ("a temperature", "a difference"))
-        sentence = f"{what} = {said} is {wrong} of temperature: give {mend}, in {name}".replace("a temperature of temperature", "a temperature")
+        wrong, mend = "a temperature", "a difference of temperature"
+        if str(have).startswith("delta_"):
+            wrong, mend = mend, wrong
+        sentence = f"{what} = {said} is {wrong}: give {mend}, in {name}"
     elif GEL_STRENGTH in (have, want) and have.dimensionality == want.dimensionality:
         sentence = (f"{what} = {said} is not in {name}: gel strength and modulus are two things; "
                     f"where you do mean the same, convert it first with .to({name!r})")
@@ -411,32 +417,29 @@ def show(quantity, digits=3, unit=None):
 # --- typed answers ---------------------------------------------------------------------------------------------------------------
 LONGEST = 60
 _MINUS = "\\-\u2212\u2013\u2010\u2011"                       # hyphen and what phones and texts put for a minus
-_NUMBER = (rf"(?P<sign>[+{_MINUS}]?)(?P<digits>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+|[0-9]{{1,3}}(?:[\u00a0\u2009\u202f][0-9]{{3}})+(?:[.,][0-9]*)?)"
+_APART = "\u00a0\u2009\u202f"                              # spaces that do not break, between thousands
+_NUMBER = (rf"(?P<sign>[+{_MINUS}]?)"
+           rf"(?P<digits>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+|[0-9]{{1,3}}(?:[{_APART}][0-9]{{3}})+(?:[.,][0-9]*)?)"
            rf"(?:[eE](?P<power>[+{_MINUS}]?[0-9]{{1,3}}))?")
 _ANSWER = re.compile(_NUMBER + r"\s*(?P<unit>(?:[^\W\d_]|[°%℃℉]|/(?=[^\W\d_])).*)?", re.DOTALL)
-# What may be typed -> pint's name. A list of our own: nothing typed is ever parsed as an expression.
-TYPED = {"g": "g", "gram": "g", "grams": "g", "kg": "kg", "mg": "mg", "oz": "ounce", "lb": "pound", "mL": "mL", "ml": "mL", "L": "L", "l": "L",
-         "s": "s", "sec": "s", "seconds": "s", "min": "min", "minutes": "min", "h": "hour", "hours": "hour", "mm": "mm", "cm": "cm", "m": "m",
-         "µm": "µm", "μm": "µm", "um": "µm", "°C": "degC", "ºC": "degC", "degC": "degC", "C": "degC", "°F": "degF", "ºF": "degF", "degF": "degF",
-         "F": "degF", "K": "kelvin", "%": "percent", "percent": "percent", "g/L": "g/L", "g/l": "g/L", "g/kg": "g/kg", "mmol/L": "mmol/L",
-         "mmol/l": "mmol/L", "mm³": "mm**3", "mm3": "mm**3", "mm^3": "mm**3", "cm³": "cm**3", "cm3": "cm**3", "m³": "m**3", "m3": "m**3",
-         "J": "J", "kJ": "kJ", "W": "W", "N/m": "N/m", "mN/m": "mN/m", "Pa": "Pa", "kPa": "kPa", "bar": "bar", "Pa*s": "Pa*s", "Pa s": "Pa*s",
-         "mPa*s": "mPa*s", "mPa s": "mPa*s", "mm/s": "mm/s", "m/s": "m/s", "g/cm²": "g_per_cm2", "g/cm2": "g_per_cm2", "Bloom": "Bloom",
-         "bloom": "Bloom", "°Bx": "brix", "Bx": "brix", "Brix": "brix", "°Brix": "brix", "leaf": "leaf", "leaves": "leaf",
-         "kilogram": "kg", "kilograms": "kg", "milligram": "mg", "milligrams": "mg", "ounce": "ounce", "ounces": "ounce", "pound": "pound",
-         "pounds": "pound", "lbs": "pound", "litre": "L", "litres": "L", "liter": "L", "liters": "L", "millilitre": "mL", "millilitres": "mL",
-         "milliliter": "mL", "milliliters": "mL", "cl": "cL", "cL": "cL", "dl": "dL", "dL": "dL", "second": "s", "secs": "s", "minute": "min",
-         "mins": "min", "hour": "hour", "hr": "hour", "hrs": "hour", "day": "day", "days": "day", "millimetre": "mm", "millimetres": "mm",
-         "centimetre": "cm", "centimetres": "cm", "metre": "m", "metres": "m", "celsius": "degC", "deg C": "degC", "℃": "degC", "deg F": "degF",
-         "fahrenheit": "degF", "℉": "degF", "kelvin": "kelvin", "per cent": "percent", "brix": "brix", "m²": "m**2", "m2": "m**2",
-         "cm²": "cm**2", "cm2": "cm**2", "mm²": "mm**2", "mm2": "mm**2", "m²/s": "m**2/s", "m2/s": "m**2/s", "mm²/s": "mm**2/s",
-         "mm2/s": "mm**2/s", "m³/h": "m**3/hour", "m3/h": "m**3/hour", "L/min": "L/min", "L/h": "L/hour", "mL/min": "mL/min", "1/h": "1/hour",
-         "/h": "1/hour", "1/min": "1/min", "/min": "1/min", "1/s": "1/s", "/s": "1/s", "°C/min": "delta_degC/min", "mm/min": "mm/min",
-         "cm/s": "cm/s", "g/s": "g/s", "g/min": "g/min", "kg/h": "kg/hour", "rpm": "rpm", "N": "N", "mN": "mN", "kW": "kW", "MJ": "MJ",
-         "kcal": "kcal", "J/g": "J/g", "kJ/kg": "kJ/kg", "mbar": "mbar", "hPa": "hPa", "MPa": "MPa", "atm": "atm", "g/mL": "g/mL", "g/ml": "g/mL",
-         "g/cm³": "g/cm**3", "g/cm3": "g/cm**3", "kg/L": "kg/L", "kg/m³": "kg/m**3", "kg/m3": "kg/m**3", "mg/L": "mg/L", "mg/l": "mg/L",
-         "mg/kg": "mg/kg", "mg/g": "mg/g", "ppm": "ppm", "mol": "mol", "mmol": "mmol", "mol/L": "mol/L", "mol/l": "mol/L", "mol/kg": "mol/kg",
-         "mmol/kg": "mmol/kg", "mM": "mmol/L", "µL": "µL", "nm": "nm"}
+# pint's name: what may be typed for it. A list of our own: nothing typed is ever parsed as an expression.
+_SPELT = {
+    "g": "g|gram|grams", "kg": "kg|kilogram|kilograms", "mg": "mg|milligram|milligrams", "ounce": "oz|ounce|ounces",
+    "pound": "lb|pound|pounds|lbs", "mL": "mL|ml|millilitre|millilitres|milliliter|milliliters", "L": "L|l|litre|litres|liter|liters",
+    "s": "s|sec|seconds|second|secs", "min": "min|minutes|minute|mins", "hour": "h|hours|hour|hr|hrs", "mm": "mm|millimetre|millimetres",
+    "cm": "cm|centimetre|centimetres", "m": "m|metre|metres", "µm": "µm|μm|um", "degC": "°C|ºC|degC|C|celsius|deg C|℃",
+    "degF": "°F|ºF|degF|F|deg F|fahrenheit|℉", "kelvin": "K|kelvin", "percent": "%|percent|per cent", "g/L": "g/L|g/l", "g/kg": "g/kg",
+    "mmol/L": "mmol/L|mmol/l|mM", "mm**3": "mm³|mm3|mm^3", "cm**3": "cm³|cm3", "m**3": "m³|m3", "J": "J", "kJ": "kJ", "W": "W",
+    "N/m": "N/m", "mN/m": "mN/m", "Pa": "Pa", "kPa": "kPa", "bar": "bar", "Pa*s": "Pa*s|Pa s", "mPa*s": "mPa*s|mPa s", "mm/s": "mm/s",
+    "m/s": "m/s", "g_per_cm2": "g/cm²|g/cm2", "Bloom": "Bloom|bloom", "brix": "°Bx|Bx|Brix|°Brix|brix", "leaf": "leaf|leaves",
+    "cL": "cl|cL", "dL": "dl|dL", "day": "day|days", "m**2": "m²|m2", "cm**2": "cm²|cm2", "mm**2": "mm²|mm2", "m**2/s": "m²/s|m2/s",
+    "mm**2/s": "mm²/s|mm2/s", "m**3/hour": "m³/h|m3/h", "L/min": "L/min", "L/hour": "L/h", "mL/min": "mL/min", "1/hour": "1/h|/h",
+    "1/min": "1/min|/min", "1/s": "1/s|/s", "delta_degC/min": "°C/min", "mm/min": "mm/min", "cm/s": "cm/s", "g/s": "g/s",
+    "g/min": "g/min", "kg/hour": "kg/h", "rpm": "rpm", "N": "N", "mN": "mN", "kW": "kW", "MJ": "MJ", "kcal": "kcal", "J/g": "J/g",
+    "kJ/kg": "kJ/kg", "mbar": "mbar", "hPa": "hPa", "MPa": "MPa", "atm": "atm", "g/mL": "g/mL|g/ml", "g/cm**3": "g/cm³|g/cm3",
+    "kg/L": "kg/L", "kg/m**3": "kg/m³|kg/m3", "mg/L": "mg/L|mg/l", "mg/kg": "mg/kg", "mg/g": "mg/g", "ppm": "ppm", "mol": "mol",
+    "mmol": "mmol", "mol/L": "mol/L|mol/l", "mol/kg": "mol/kg", "mmol/kg": "mmol/kg", "µL": "µL", "nm": "nm"}
+TYPED = {word: unit for unit, words in _SPELT.items() for word in words.split("|")}
 
 
 def read_number(text):
@@ -448,7 +451,7 @@ def read_number(text):
 
 
 def _float(found):
-    digits = re.sub(r"[\u00a0\u2009\u202f]", "", found["digits"])
+    digits = re.sub(f"[{_APART}]", "", found["digits"])
     if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", digits):
         raise ValueError(f"{digits!r} could be {digits.replace(',', '.')} or {digits.replace(',', '')}: "
                          "write it with a point or with no separator")
