@@ -318,8 +318,9 @@ def _is_number(value):
 
 def _brief(value):
     """A value as it may stand in a sentence: no array by the page."""
-    if isinstance(value, (np.ndarray, list, tuple)) and np.size(value) > 3:
-        return f"[{', '.join(_brief(item) for item in list(np.ravel(value)[:2]))}, ...]"
+    several = value.ravel() if isinstance(value, np.ndarray) else value if isinstance(value, (list, tuple)) else ()
+    if len(several) > 3:
+        return f"[{_brief(several[0])}, {_brief(several[1])}, ...]"
     text = repr(value.tolist() if isinstance(value, (np.ndarray, np.generic)) else value)
     return text if len(text) <= 60 else f"{text[:57]}..."
 
