@@ -1,4 +1,6 @@
 """Lesson 12: drops on their way through the oil, to scale; what is dripped before the bag sets or the oil is too warm."""
+import functools
+
 import numpy as np
 from matplotlib.collections import EllipseCollection
 from matplotlib.patches import Circle, Rectangle
@@ -6,7 +8,7 @@ from matplotlib.patches import Circle, Rectangle
 from ... import cautions, conduction, drops, heat, pearls, setting
 from ...spread import Spread
 from ...tables import row
-from ...units import OutOfRange, Q_, plain, show
+from ...units import OutOfRange, Q_, plain, show, si_number
 from ..figures import KINDS, STATES, STILL, above, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
@@ -20,54 +22,59 @@ SHOWN = 400                              # drops drawn at most
 
 def sets_range():
     """The range in which agar sets, from its rows: the warm end for the bag, the cold end for the drop."""
-    return setting.window(row("agar")).sets
+    return _sets(row("agar"))
+
+
+@functools.lru_cache(8)
+def _sets(agar):
+    return setting.window(agar).sets
 
 
 def in_hand(start, room, width, held):
     """(film, minutes until the squeezed bag is at the warm end of setting) as SI floats."""
-    film = pearls.hand_film.si((start + sets_range().high.m_as("kelvin")) / 2, room, BAG.m_as("m"), row(held))
-    return film, pearls.time_in_hand.si(start, sets_range().high.m_as("kelvin"), room, width, film, row("watery gel"))
+    film = pearls.hand_film.si((start + si_number(sets_range().high)) / 2, room, si_number(BAG), row(held))
+    return film, pearls.time_in_hand.si(start, si_number(sets_range().high), room, width, film, row("watery gel"))
 
 
 # --- 1. the column ---------------------------------------------------------------------------------------------------------------
 def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room, width, held):
     gel, fat = row("watery gel"), row(oil)
     s = sets_range()
-    t0, cold_si, sets_cold = start.m_as("kelvin"), cold.m_as("kelvin"), s.low.m_as("kelvin")
-    outer, tall = tip.m_as("m"), height.m_as("m")
+    t0, cold_si, sets_cold = si_number(start), si_number(cold), si_number(s.low)
+    outer, tall = si_number(tip), si_number(height)
     if start <= s.high:
         raise OutOfRange(f"a mix at {show(start, 2)} has set before it drips: agar sets from {show(s.high, 2)} down; keep it warmer")
     drop = drops.drop.si(outer, gel.si("surface_tension"), gel.si("density"))
-    thin, thick = (drops.drop.si(outer, gel.fact("surface_tension")[i].m_as("N/m"), gel.si("density")).diameter for i in (3, 4))
+    thin, thick = (drops.drop.si(outer, si_number(gel.fact("surface_tension")[i]), gel.si("density")).diameter for i in (3, 4))
     volume = drop.volume
     flow = pace * volume                                          # of one tip, m³/s
     jet = drops.jet_flow.si(BORE * outer, outer, gel.si("surface_tension"), gel.si("density"))
     chill = drops.chill.si(drop.diameter, t0, sets_cold, cold_si, fat, gel)
-    film, bag_seconds = in_hand(t0, room.m_as("kelvin"), width.m_as("m"), held)
+    film, bag_seconds = in_hand(t0, si_number(room), si_number(width), held)
     stream = flow * tips * gel.si("density")                      # all tips, kg/s
     before_bag = stream * bag_seconds
     too_warm = pearls.warmest_oil.si(tall, drop.diameter, t0, sets_cold, cold_si, fat, gel)
-    before_oil = drops.drops_for.si(oil_mass.m_as("kg"), t0, cold_si, max(too_warm - cold_si, 0.1), fat, gel)
-    needed = batch.m_as("kg") / before_oil * oil_mass.m_as("kg")
-    fridge = heat.cooling.si(BEFORE.m_as("kelvin"), 281.15, oil_mass.m_as("kg"), fat, row("steel pot"), row("still fridge")).unstirred
-    minutes = batch.m_as("kg") / stream / 60
+    before_oil = drops.drops_for.si(si_number(oil_mass), t0, cold_si, max(too_warm - cold_si, 0.1), fat, gel)
+    needed = si_number(batch) / before_oil * si_number(oil_mass)
+    fridge = heat.cooling.si(si_number(BEFORE), 281.15, si_number(oil_mass), fat, row("steel pot"), row("still fridge")).unstirred
+    minutes = si_number(batch) / stream / 60
     least = min(before_bag, before_oil)
     first = "the bag begins to set" if before_bag < before_oil else "the oil is too warm"
     reading = {
-        "drop": Spread(*(Q_(d, "m").to("mm") for d in sorted((thin, drop.diameter, thick)))), "rate": tips * pace,
-        "minutes": Q_(minutes, "min"), "before_bag": Q_(before_bag, "kg").to("g"), "before_oil": Q_(before_oil, "kg").to("g"),
-        "needed": Q_(needed, "kg").to("g"), "too_warm": Q_(too_warm, "kelvin").to("degC"), "chill": Q_(chill.time, "s"),
-        "depth": Q_(chill.depth, "m").to("mm"), "speed": Q_(chill.speed, "m/s").to("mm/s"), "fridge": Q_(fridge, "s").to("hour"),
-        "pearls": batch.m_as("kg") / (volume * gel.si("density")), "batch": batch, "height": height, "tips": tips, "tip": tip,
+        "drop": Spread(*(Q_(1000 * d, "mm") for d in sorted((thin, drop.diameter, thick)))), "rate": tips * pace,
+        "minutes": Q_(minutes, "min"), "before_bag": Q_(1000 * before_bag, "g"), "before_oil": Q_(1000 * before_oil, "g"),
+        "needed": Q_(1000 * needed, "g"), "too_warm": Q_(too_warm - 273.15, "degC"), "chill": Q_(chill.time, "s"),
+        "depth": Q_(1000 * chill.depth, "mm"), "speed": Q_(1000 * chill.speed, "mm/s"), "fridge": Q_(fridge / 3600, "hour"),
+        "pearls": si_number(batch) / (volume * gel.si("density")), "batch": batch, "height": height, "tips": tips, "tip": tip,
         "spacing": chill.speed / pace, "diameter": drop.diameter, "film": chill.film, "start": start, "cold": cold,
         "per_cell": chill, "cautions": cautions.for_("pearls in oil"),
         "set": _set_at(drop.diameter, t0, sets_cold, cold_si, chill, tall, gel)}
-    enough = least >= batch.m_as("kg")
+    enough = least >= si_number(batch)
     reading["sentence"] = (
-        f"Drops of {{drop:2}}, {plain(tips * pace, 2)} a second from {plain(tips, 2)} {'tip' if tips == 1 else 'tips'}: "
+        f"Drops of {{drop:2}}, {plain(tips * pace, 2)} a second from {tips:.0f} {'tip' if tips == 1 else 'tips'}: "
         f"{{batch:2}} take {{minutes:2}} and make about {plain(reading['pearls'], 2)} pearls. Each is cold enough to set after "
-        f"{{chill:2}}, {{depth:2}} down. The bag lasts for {{before_bag:2}}, the oil for {{before_oil:2}} (it may reach {{too_warm:2}}): "
-        + (f"this batch fits. " if enough else f"{first} first, before the batch is through. ")
+        "{chill:2}, {depth:2} down. The bag lasts for {before_bag:2}, the oil for {before_oil:2} (it may reach {too_warm:2}): "
+        + ("this batch fits. " if enough else f"{first} first, before the batch is through. ")
         + "This batch wants {needed:2} of oil, {fridge:2} from 20 to 8 °C in a still fridge."
         + (" At this pace the tip no longer drips: it runs in a jet, and pearls come out in all sizes." if flow > jet else ""))
     return reading
@@ -75,7 +82,7 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
 
 def _set_at(diameter, start, sets, cold, chill, tall, gel):
     """Depths [m] and the share set there, for the cut drops and the hatching."""
-    depth = np.linspace(0, tall, 5)
+    depth = np.minimum(np.array([0, 0.5, 0.7, 0.85, 1.01]) * chill.depth, tall)
     return depth, pearls.set_share.si(np.minimum(depth / chill.speed, 3600.0), diameter, start, sets, cold, chill.film, gel)
 
 
@@ -135,8 +142,8 @@ column = Explorer(
      Slider("oil_mass", "oil", "g", 300, 4000, 1000, 10, log=True),
      Slider("batch", "mix to drip", "g", 50, 1000, 200, 10, log=True),
      Slider("tip", "tip, outside", "mm", 1, 4, 2, 0.1),
-     Slider("tips", "number of tips", "", 1, 8, 1, 1),
-     Slider("pace", "drops a second from each tip", "", 0.5, 8, 2, 0.5),
+     Slider("tips", "number of tips", "", 1, 8, 4, 1),
+     Slider("pace", "drops a second from each tip", "", 0.5, 8, 3, 0.5),
      Slider("height", "depth of oil", "mm", 100, 400, 300, 10),
      Slider("width", "bag or bottle, across", "mm", 20, 80, 50, 5),
      Choice("held", "held", HELD, "piping bag"),
@@ -154,15 +161,14 @@ def read_bag(grams, width, held, start, room):
     s, gel = sets_range(), row("watery gel")
     if start <= s.high:
         raise OutOfRange(f"a mix at {show(start, 2)} has set before it drips: agar sets from {show(s.high, 2)} down; keep it warmer")
-    t0, air = start.m_as("kelvin"), room.m_as("kelvin")
-    film, seconds = in_hand(t0, air, width.m_as("m"), held)
+    t0, air = si_number(start), si_number(room)
+    film, seconds = in_hand(t0, air, si_number(width), held)
     bare = pearls.hand_film.si(t0, air, 0.02, row("piping bag"))
-    tip = pearls.time_in_hand.si(t0, s.high.m_as("kelvin"), air, 0.003, bare, gel)
-    left = pearls.time_in_hand.si(t0, s.low.m_as("kelvin"), air, width.m_as("m"), film, gel)
+    tip = pearls.time_in_hand.si(t0, si_number(s.high), air, 0.003, bare, gel)
     times = np.linspace(0, 120, 61)
-    return {"bag": Q_(seconds, "s").to("min"), "tip": Q_(tip, "s"), "whole": Q_(left, "s").to("min"), "start": start, "room": room,
+    return {"bag": Q_(seconds / 60, "min"), "tip": Q_(tip, "s"), "start": start, "room": room,
             "grams": Q_(grams, "g") * seconds / 60, "pace": grams, "sets": s, "times": times,
-            "path": pearls.temperature_in_hand.si(60 * times, t0, air, width.m_as("m"), film, gel) - 273.15,
+            "path": pearls.temperature_in_hand.si(60 * times, t0, air, si_number(width), film, gel) - 273.15,
             "cautions": cautions.for_("pearls in oil"),
             "sentence": "From {start:2} the squeezed bag reaches the warm end of setting after {bag:2}: {grams:2} dripped by then at "
                         f"{plain(grams, 2)} g a minute. A 3 mm tip that stands still is there after {{tip:2}}. Stop for longer, and the tip "
