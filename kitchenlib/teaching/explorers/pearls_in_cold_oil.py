@@ -67,7 +67,7 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
         "depth": Q_(1000 * chill.depth, "mm"), "speed": Q_(1000 * chill.speed, "mm/s"), "fridge": Q_(fridge / 3600, "hour"),
         "pearls": si_number(batch) / (volume * gel.si("density")), "batch": batch, "height": height, "tips": tips, "tip": tip,
         "spacing": chill.speed / pace, "diameter": drop.diameter, "film": chill.film, "start": start, "cold": cold,
-        "per_cell": chill, "cautions": cautions.for_("pearls in oil"),
+        "cautions": tuple(text for text in cautions.for_("pearls in oil") if "choke" in text),
         "set": _set_at(drop.diameter, t0, sets_cold, cold_si, chill, tall, gel)}
     enough = least >= si_number(batch)
     reading["sentence"] = (
@@ -95,9 +95,9 @@ def stage_column(look):
               "set line": column.plot([], [], color=KINDS["temperature"]["color"], linestyle="--")[0],
               "column": column}
     column.text(4, 418, "to scale; dashes: set by here", va="top", fontsize=0.8 * look.style()["font.size"])
-    cut.set(xlim=(-1.5, 2.6), ylim=(-11.4, 1.6), aspect="equal", xticks=[], yticks=[])
+    cut.set(xlim=(-1.5, 2.6), ylim=(-11.4, 2.6), aspect="equal", xticks=[], yticks=[])
     cut.axis("off")
-    cut.text(-1.4, 1.55, "a drop cut through, hatched where set", va="top", fontsize=0.8 * look.style()["font.size"])
+    cut.text(-1.4, 2.5, "a drop cut through, hatched where set", va="top", fontsize=0.8 * look.style()["font.size"])
     moving["cut"] = [(cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#f6c9a8", edgecolor="#5a1d05", hatch="////", linewidth=1.2)),
                       cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#e8703a", edgecolor="#5a1d05", linewidth=0.8)),
                       cut.text(1.25, -2.5 * k, "", va="center", fontsize=0.85 * look.style()["font.size"])) for k in range(5)]
@@ -169,7 +169,7 @@ def read_bag(grams, width, held, start, room):
     return {"bag": Q_(seconds / 60, "min"), "tip": Q_(tip, "s"), "start": start, "room": room,
             "grams": Q_(grams, "g") * seconds / 60, "pace": grams, "sets": s, "times": times,
             "path": pearls.temperature_in_hand.si(60 * times, t0, air, si_number(width), film, gel) - 273.15,
-            "cautions": cautions.for_("pearls in oil"),
+            "cautions": (),
             "sentence": "From {start:2} the squeezed bag reaches the warm end of setting after {bag:2}: {grams:2} dripped by then at "
                         f"{plain(grams, 2)} g a minute. A 3 mm tip that stands still is there after {{tip:2}}. Stop for longer, and the tip "
                         "is what sets."}
