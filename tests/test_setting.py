@@ -226,6 +226,8 @@ def test_no_guess_beyond_what_was_measured():
             setting.enzyme_rate(Q_(t, "degC"), PINEAPPLE)
     hot, end = (setting.time_to_spare(Q_(t, "degC"), Q_(1, "percent"), PINEAPPLE) for t in (90, 67))
     assert hot.m == pytest.approx(end.m)                     # never shorter than at 67 °C
+    tenth = setting.time_to_spare(Q_(65, "degC"), Q_(10, "percent"), PINEAPPLE)
+    assert tenth.m_as("min") == pytest.approx(3.822, abs=0.0005)             # sriwatanapongse-2000: D at 65 °C
 
 
 def test_enzyme_left_after_a_history():
