@@ -13,6 +13,7 @@ from .conduction import celsius, share_left
 from .tables import Row
 from .units import OutOfRange, boundary, plain, record, show
 
+WEAK = ("temperature", "film_coefficient", "factor", "inside_film", "wall_thickness", "wall_conductivity", "emissivity", "proportion")
 Fluid = record("Fluid", density="kg/m**3", heat_capacity="J/kg/kelvin", conductivity="W/m/kelvin", viscosity="mPa*s", expansion="1/kelvin")
 
 
@@ -126,11 +127,11 @@ def vessel_size(batch, food, vessel):
 
 
 def _outer_film(skin, size, surroundings, emissivity):
-    """The row's own film where the air or water is driven, else natural convection and, in air, radiation."""
+    """The row's own film where the air or water is driven, else natural convection times the row's factor and, in air, radiation."""
     if "film_coefficient" in surroundings:
         return surroundings.si("film_coefficient") + 0 * skin
     around, tall = surroundings.si("temperature"), max(size.height, size.diameter / 4)      # flat faces scale with area over rim
-    film = natural_film.si(skin, around, tall, surroundings.medium)
+    film = surroundings.si("factor") * natural_film.si(skin, around, tall, surroundings.medium)
     return film + radiation_film.si(skin, around, emissivity) if surroundings.medium == "air" else film
 
 
@@ -211,7 +212,8 @@ _TYPICAL = np.exp(np.log(0.1) * _PLACES)                 # the films of a set ge
 _KITCHEN = dict(start="degC", batch="g", food=Row, vessel=Row, surroundings=Row)
 _KITCHEN_VALID = {"start": (0, 100), "batch": (1, 100000)}
 Cooling = record("Cooling", stirred="min", unstirred="min", biot="", film="W/m**2/kelvin", too_short="percent")
-Cooled = record("Cooled", stirred="degC", warmest="degC", mean="degC")
+Cooled = record("Cooled", stirred="degC", warmest="degC", mean="degC", coldest="degC")
+Profile = record("Profile", across="degC", up="degC")
 
 
 def _seconds_per_fold(left, start, batch, food, size, surroundings, vessel):
@@ -246,7 +248,8 @@ def cooling(start, target, batch, food, vessel, surroundings):
     batch : [g], 1 to 100,000
     food : Row with density, heat_capacity, thermal_conductivity
     vessel : Row with proportion or depth, wall_thickness, wall_conductivity, emissivity, inside_film
-    surroundings : Row with temperature, medium (air or water) and, where something drives it, film_coefficient
+    surroundings : Row with temperature, medium (air or water) and factor (1; your own measurement over the natural film here), or, where
+        something drives the air or water, film_coefficient
 
     Returns
     -------
@@ -263,6 +266,7 @@ def cooling(start, target, batch, food, vessel, surroundings):
 
     Notes
     -----
+    The rows' spreads in `WEAK` make the result's: `spread(heat.cooling, heat.WEAK, field="stirred", ...)`.
     Covered: no evaporation, which in truth speeds an open pot while it steams. Upright cylinder; flat trays too. Stirred: the film follows
     the temperature. Set: a mean film over the first nine tenths. In a bath the top is taken to lose nothing. In restaurants
     too the logarithm of the difference falls in a straight line (igo-cooling: 29 foods, R2 above 0.90 in the 21 typical ones).
@@ -287,8 +291,8 @@ def cooling(start, target, batch, food, vessel, surroundings):
 def cooled(time, start, batch, food, vessel, surroundings):
     """Temperatures of a vessel of food after a time; `cooling` the other way round.
 
-    time : scalar or array [min]; the rest as in `cooling`; returns stirred; warmest place and mean of a set gel [degC].
-    Source: as `cooling`.
+    time : scalar or array [min]; the rest as in `cooling`; returns stirred; warmest place, mean and coldest place (the rim where wall and
+    bottom meet) of a set gel [degC].  Source: as `cooling`.
     """
     around, size = surroundings.si("temperature"), vessel_size.si(batch, food, vessel)
     folds = np.linspace(0, -9, 181)
@@ -296,9 +300,24 @@ def cooled(time, start, batch, food, vessel, surroundings):
     when = np.concatenate(([0], np.cumsum((pace[1:] + pace[:-1]) / 2 * -np.diff(folds))))
     shares = [np.exp(np.interp(time, when, folds))]
     parts = _set_parts(start, food, size, surroundings, vessel)[0]
-    for place in (0.0, "mean"):
+    for place in (0.0, "mean", 1.0):
         shares.append(np.prod([conduction.history(number, shape, place)[0](time / scale) for number, shape, scale in parts], axis=0))
     return Cooled(*(around + (start - around) * share for share in shares))
+
+
+@boundary(Profile, time="min", places="", **_KITCHEN, valid={"time": (0, None), "places": (0, 1), **_KITCHEN_VALID})
+def profile(time, start, batch, food, vessel, surroundings, places):
+    """Temperatures of a set gel along two lines through its warmest place, after a time.
+
+    time : scalar [min]; places : (n,) 0 at the warmest place, 1 at the wall or the bottom; the rest as in `cooling`
+    returns across (to the wall), up (to the bottom) [degC], (n,) each. Elsewhere the shares of the difference multiply. In a bath the
+    warmest place is the top, else the middle.  Source: as `cooling`.
+    """
+    parts = _set_parts(start, food, vessel_size.si(batch, food, vessel), surroundings, vessel)[0]
+    middle = [float(conduction.history(number, shape, 0.0)[0](time / scale)) for number, shape, scale in parts]
+    lines = [conduction.history(number, shape, places)[0](time / scale) for number, shape, scale in parts]
+    around = surroundings.si("temperature")
+    return Profile(around + (start - around) * lines[0] * middle[1], around + (start - around) * middle[0] * lines[1])
 
 
 def verdict(result):

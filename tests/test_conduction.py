@@ -1,7 +1,6 @@
 """A slow middle: the series against roots found another way, half spaces, balances and limits."""
 import functools
 import math
-import time
 
 import numpy as np
 import pint
@@ -186,15 +185,3 @@ def test_refuses_in_a_sentence(change, words):
 def test_refuses_other_kinds(bad, error):
     with pytest.raises(error):
         conduction.core_time(**{**PIECE, "target": Q_(20, "degC"), "shape": "slab", "thickness": Q_(20, "mm"), **bad})
-
-
-def test_a_history_is_quick():
-    """A thousandth of a second each when the machine is free; three allowed."""
-    fourier = np.linspace(0, 2, 200)
-    for shape in conduction.SHAPES:
-        best = np.inf
-        for _ in range(12):
-            began = time.perf_counter()
-            conduction.difference_left.si(fourier, 2.0, shape)
-            best = min(best, time.perf_counter() - began)
-        assert best < 3e-3

@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from kitchenlib import conduction, heat
+from kitchenlib.spread import spread
 from kitchenlib.tables import row
 from kitchenlib.units import OutOfRange, Q_
 
@@ -353,3 +354,29 @@ def test_rows_have_what_the_models_read():
 @pytest.mark.parametrize("name", [name for name, model in vars(heat).items() if hasattr(model, "takes")])
 def test_every_door_says_its_source(name):
     assert "Source" in inspect.getdoc(getattr(heat, name))
+
+
+def test_weak_rows_make_a_spread():
+    """The measured 11.5 and 36 min of cooking-magazine-ice-bath lie inside what the rows leave open."""
+    for vessel, minutes in (("steel bowl", 11.5), ("plastic bowl", 36)):
+        known = spread(heat.cooling, heat.WEAK, field="stirred", start=degrees(78.9), target=degrees(26.7), batch=grams(2370), food=GEL,
+                       vessel=row(vessel, own=False), surroundings=BATH)
+        assert known.low.m < minutes < known.high.m and known.high.m < 2.5 * known.mid.m
+
+
+def test_your_own_measurement_scales_the_natural_film():
+    args = degrees(80), degrees(35), grams(500), GEL, BARE.but(emissivity=0.0)
+    plain, doubled = (heat.cooling(*args, BATH.but(factor=f)).film.m for f in (1.0, 2.0))
+    assert 1.7 < doubled / plain <= 2                        # colder skin, weaker flow: a little less than twice
+
+
+@pytest.mark.parametrize("place", [STILL, row("ice bath")])
+def test_profile_and_rim_of_a_set_gel(place):
+    """Product rule (carslaw-jaeger-1959, 1.15): the rim's share times the middle's is the product of the two lines' ends."""
+    here = degrees(80), grams(700), GEL, STEEL, place
+    lines, whole = heat.profile(Q_(40, "min"), *here, np.linspace(0, 1, 21)), heat.cooled(Q_(40, "min"), *here)
+    around, share = place.temperature.m, lambda q: (q.m - place.temperature.m) / (80 - place.temperature.m)
+    assert lines.across[0].m == pytest.approx(whole.warmest.m) == lines.up[0].m
+    assert np.all(np.diff(lines.across.m) < 0) and np.all(np.diff(lines.up.m) < 0)
+    assert share(whole.coldest) * share(whole.warmest) == pytest.approx(share(lines.across[-1]) * share(lines.up[-1]))
+    assert around < whole.coldest.m < whole.mean.m < whole.warmest.m
