@@ -370,7 +370,7 @@ def test_your_own_measurement_scales_the_natural_film():
     assert 1.7 < doubled / plain <= 2                        # colder skin, weaker flow: a little less than twice
 
 
-@pytest.mark.parametrize("place", [STILL, row("ice bath")])
+@pytest.mark.parametrize("place", [STILL, BATH])
 def test_profile_and_rim_of_a_set_gel(place):
     """Product rule (carslaw-jaeger-1959, 1.15): the rim's share times the middle's is the product of the two lines' ends."""
     here = degrees(80), grams(700), GEL, STEEL, place
