@@ -31,7 +31,7 @@ def draw(text, count):
 
 
 class Draw(NamedTuple):
-    """A given from low to high in steps that a kitchen would use."""
+    """A given from low to high in steps that a kitchen would use; a pure number where unit is ""."""
     low: float
     high: float
     step: float
@@ -39,7 +39,8 @@ class Draw(NamedTuple):
 
     def choices(self):
         low, high, step = (Fraction(str(x)) for x in self[:3])
-        return tuple(Q_(float(low + n * step), self.unit) for n in range(int((high - low) / step) + 1))
+        numbers = (float(low + n * step) for n in range(int((high - low) / step) + 1))
+        return tuple(Q_(number, self.unit) if self.unit else number for number in numbers)
 
     def places(self):
         """Decimals with which the given is written: a dose in tenths says 1.0 %."""
@@ -201,7 +202,7 @@ class Exercise:
         """How to answer, in words: 'within 2 % of the right value', 'a bare number, ...', 'one of: ...'."""
         if isinstance(self.unit, tuple):
             return f"one of: {', '.join(self.unit)}"
-        near = (f"within {show(self.within)}" if isinstance(self.within, Quantity)
+        near = (f"within {_trimmed(self.within)}" if isinstance(self.within, Quantity)
                 else f"within {_trimmed(100 * self.within)} % of the right value" if self.within else "a whole number")
         return f"a bare number, {near}" if self.unit == "" and self.within else near
 
@@ -253,7 +254,7 @@ class Exercise:
         for right, tolerance, hint in ((solved.truth, solved.tolerance, None), *solved.slips):
             if abs(value - right) <= tolerance + 1e-9 * abs(right):
                 return Verdict("right") if hint is None else Verdict("slip", hint)
-        return Verdict("not yet", self._remark(text, value, solved))
+        return Verdict("not yet", self._remark(value, solved))
 
     def _in_unit(self, value, unit):
         """The number in the declared unit; None where a unit is due and none was typed."""
@@ -282,11 +283,10 @@ class Exercise:
         unit = show(Q_(1.0, self.unit)).partition(" ")[2] if self.unit else ""
         return f"measured in {unit}" if unit else "a bare number, without a unit"
 
-    def _remark(self, text, value, solved):
+    @staticmethod
+    def _remark(value, solved):
         """One sentence for an answer that is neither right nor a known slip."""
         near = lambda x: abs(x - solved.truth) <= solved.tolerance < 0.2 * abs(solved.truth)
-        if re.search(r"\d,\d{3}(?!\d)", text) and near(1000 * value):
-            return "A comma is read as the decimal point here: write thousands without one."
         if any(near(value * 10.0 ** n) for n in (-6, -3, -2, -1, 1, 2, 3, 6)):
             return "The digits are right and the decimal point is not: look at each unit again."
         return "Go through it once more: the formula, then the unit of each number."

@@ -20,6 +20,11 @@ def difference(warm, cold):
     return warm.to("kelvin") - cold.to("kelvin")
 
 
+def not_one_fold(start, room, warm_end):
+    """Whether the time to a temperature and the time to 1/e of the difference can be told apart."""
+    return abs(math.log(difference(start, room) / difference(warm_end, room)) - 1) > 0.06
+
+
 # --- core --------------------------------------------------------------------------------------------------------------------------
 OIL_FOR_BATCH = Exercise(
     key="pearls-01", title="Oil for the batch", minutes=3,
@@ -52,6 +57,7 @@ BEFORE_THE_BAG_SETS = Exercise(
              "{film}.",
     givens={"width": Draw(40, 60, 10, "mm"), "start": Draw(50, 65, 5, "degC"), "room": Draw(18, 26, 2, "degC"), "pace": Draw(4, 12, 2, ""),
             "warm_end": WARM_END, "film": FILM},
+    fits=lambda start, room: not_one_fold(start, room, WARM_END) and not_one_fold(start, room, Q_(32, "degC")),
     solve=lambda pace, minutes: Q_(pace * minutes.m, "g"),
     unit="g", within=0.02,
     slips=(Slip(lambda pace, fold, start, room, warm_end: Q_(pace * fold.m * (difference(start, warm_end) / difference(start, room)).m, "g"),
@@ -164,6 +170,7 @@ STILL_TIP = Exercise(
              "a tip {film}. After how long is it at {warm_end}?",
     givens={"bore": Draw(1.5, 3, 0.5, "mm"), "start": Draw(50, 65, 5, "degC"), "room": Draw(18, 26, 2, "degC"), "film": TIP_FILM,
             "warm_end": WARM_END},
+    fits=not_one_fold,
     solve=lambda start, warm_end, room, bore, film: pearls.time_in_hand(start, warm_end, room, bore, film, GEL),
     unit="s", within=0.02,
     slips=(Slip(lambda fold, start, room, warm_end: fold * (difference(start, warm_end) / difference(start, room)).m,
