@@ -76,20 +76,20 @@ def read_csv(path):
     troubles; blank lines are skipped.
     """
     separator, lines = _table(path)
-    columns, rows, troubles = [], [], []
+    columns, rows, troubles, width = [], [], [], 0
     for number, line in lines:
         try:
             cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator, strict=True))]
         except csv.Error:
             troubles.append(f"line {number}: a quote is open or stands inside a cell. Close it, or take it out.")
             continue
-        while len(cells) > len(columns) and not cells[-1]:
-            cells.pop()
         if not columns:
-            columns = cells
+            columns, width = cells, len(cells)
+            while not columns[-1]:                           # a spreadsheet's empty columns at the right
+                columns.pop()
             if len(set(columns)) < len(columns):
                 troubles.append(f"line {number}: two columns have one name. The last of them counts.")
-        elif len(cells) > len(columns):
+        elif len(cells) > width or any(cells[len(columns):]):
             troubles.append(f"line {number}: {len(cells)} cells for {len(columns)} columns. "
                             "A comma inside a number? Write 1.6, or put the cell in quotes.")
         else:
