@@ -73,6 +73,10 @@ def test_own_rows_stand_with_source_and_day():
     assert "3-501.16" in got.words and "seen 2026" in got.words and "authority" in got.words
 
 
+def test_what_was_read_only_in_a_quotation_says_so():
+    assert "as quoted" in rules.standing("France", "cooling").words and "as quoted" not in rules.standing("US", "cooling").words
+
+
 def test_a_part_inherits_from_the_whole():
     assert rules.standing("California", "time as control").rows[0]["place"] == "United States"
     assert "lupin" in rules.allergens("France").words and rules.allergens("France").rows[0]["place"] == "European Union"
@@ -111,6 +115,13 @@ def test_strictest_by_hand():
     assert [row["place"] for row in rules.strictest("cooling")] == ["France", "Australia"]
     assert rules.strictest("hot hold")[0]["how"] == "read"
     assert rules.strictest("time as control") == () == rules.strictest("reheating")
+
+
+def test_two_steps_in_a_row_make_one(monkeypatch):
+    """Without France: 60 to 21 °C in 2 h, then to 5 °C in 4 h, makes 57 to 21 in 2 h and 57 to 5 in 6 h needless."""
+    rows = [row for row in tables.records("rules_holding") if row["place"] != "France"]
+    monkeypatch.setattr(rules.tables, "records", lambda name: rows)
+    assert [row["place"] for row in rules.strictest.__wrapped__("cooling")] == ["Australia", "Australia"]
 
 
 def test_who_keeps_the_strictest_keeps_all():
