@@ -25,8 +25,8 @@ TEXT = {".py", ".md", ".csv", ".toml", ".txt", ".js", ".css", ".j2", ".cfg", ".j
 def tracked():
     """Files that git tracks; all files where this is no repository."""
     listed = subprocess.run(["git", "-C", str(ROOT), "ls-files"], capture_output=True, text=True)
-    names = listed.stdout.splitlines() if listed.returncode == 0 else [p.relative_to(ROOT).as_posix() for p in ROOT.rglob("*") if p.is_file()]
-    return [ROOT / name for name in names if (ROOT / name).is_file()]
+    paths = map(ROOT.joinpath, listed.stdout.splitlines()) if listed.returncode == 0 else ROOT.rglob("*")
+    return [path for path in paths if path.is_file()]
 
 
 def imports(path):
@@ -36,7 +36,8 @@ def imports(path):
         if isinstance(node, ast.Import):
             yield from ((alias.name, node.lineno) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            base = ".".join([*package[:len(package) - node.level + 1], *([node.module] if node.module else [])]) if node.level else node.module
+            base = ".".join([*package[:len(package) - node.level + 1],
+                             *([node.module] if node.module else [])]) if node.level else node.module
             yield from ((f"{base}.{alias.name}", node.lineno) for alias in node.names)
 
 
@@ -58,6 +59,12 @@ def test_imports_go_only_leftwards_and_plotting_stays_in_teaching(path):
             assert used[0] not in PLOTTING, f"{path.name} line {line}: only kitchenlib.teaching may use {used[0]}"
         if used[0] == "kitchenlib" and room in ORDER and len(used) > 1 and used[1] in ORDER and used[1] != room:
             assert ORDER.index(used[1]) < ORDER.index(room), f"{path.name} line {line}: {room} may not use {used[1]}"
+
+
+def test_the_developers_page_draws_every_room_in_this_order():
+    text = " ".join((ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split())
+    drawn = re.search(r"Imports go only leftwards: `(.*?)`", text)[1]
+    assert [room for room in re.split(r"[,<\s]+", drawn) if room] == ORDER
 
 
 def test_fronts_knows_only_numpy_and_scipy():
@@ -106,7 +113,8 @@ def test_files_are_opened_with_their_encoding():
             if (name in ("read_text", "write_text") and isinstance(node.func, ast.Attribute) and "encoding" not in words
                     and getattr(node.func.value, "id", "") != "tables" and not (name == "read_text" and node.args)):
                 found.append(f"{path.name} line {node.lineno}: {name}")
-            if name == "open" and isinstance(node.func, ast.Name) and "encoding" not in words and not any("b" in mode for mode in modes[-1:]):
+            if name == "open" and isinstance(node.func,
+                                             ast.Name) and "encoding" not in words and not any("b" in mode for mode in modes[-1:]):
                 found.append(f"{path.name} line {node.lineno}: open")
     assert not found, "\n".join(found)
 

@@ -3,9 +3,10 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import given, settings, strategies as st
 
 from kitchenlib.spread import Spread, of, said, spread
-from kitchenlib.tables import row
+from kitchenlib.tables import kinds, row
 from kitchenlib.units import Q_, boundary, record
 
 
@@ -97,3 +98,96 @@ def test_row_facts_are_moved_by_name_and_only_those():
 def test_said_shows_the_middle_alone_where_the_ends_round_alike():
     assert said(three(5.4, 9, 15, "kPa")) == "9.0 kPa (5.4 to 15 kPa)"
     assert said(three(9.0, 9.0, 9.01, "kPa")) == "9.0 kPa"
+    assert said(three(5.4, 9, 15, "kPa"), 2, "Pa") == "9000 Pa (5400 to 15\xa0000 Pa)" and said(Spread(1.0, 2.0, 3.0), 1) == "2 (1 to 3)"
+    assert said(three(20, 25, 30, "degC"), 3, "°F") == "77.0 °F (68.0 to 86.0 °F)" and str(three(1, 2, 4, "g")) == "2.0 g (1.0 to 4.0 g)"
+    assert said(three(9.0, 9.0, 12, "kPa")) == "9.0 kPa (9.0 to 12 kPa)"
+
+
+def test_a_dose_weighed_on_a_coarse_scale():
+    """2 g in 400 g on a scale of 1 g: 0.5 % with a standard uncertainty of 0.07217 % (dossier H1, by the package uncertainties 3.2.3)."""
+    u = 1 / math.sqrt(12)
+
+    @boundary("percent", part="g", whole="g")
+    def share(part, whole):
+        return part / whole
+    for size in (1e-3, 1e-2):                                    # small parts of u: there low and high are the derivative
+        part, whole = three(2 - size * u, 2, 2 + size * u, "g"), three(400 - size * u, 400, 400 + size * u, "g")
+        made = spread(share, part=part, whole=whole)
+        assert (made.high.m - made.low.m) / 2 / size == pytest.approx(0.07217, rel=2e-3) and made.mid.m == 0.5
+
+
+@given(st.floats(0.2, 5), st.floats(-3, 3), st.floats(-3, 3))
+@settings(max_examples=40, deadline=None)
+def test_powers_of_small_spreads_add_as_relative_uncertainties(at, p, q):
+    """y = x**p z**q: (u_y / y)² = (p u_x / x)² + (q u_z / z)² (JCGM 100:2008, 5.1.6, equation 12)."""
+    made = spread(lambda x, z: x ** p * z ** q, x=Spread(at * 0.999, at, at * 1.001), z=Spread(2 * 0.998, 2.0, 2 * 1.002))
+    y, relative = at ** p * 2.0 ** q, math.hypot(p * 0.001, q * 0.002)
+    assert made.mid == pytest.approx(y)
+    assert (made.high / y - 1, 1 - made.low / y) == (pytest.approx(relative, rel=0.02, abs=1e-9),) * 2
+
+
+def test_differences_near_nought_are_taken_as_they_are():
+    """y = 3 x - z + 1, equation 10 with sensitivities 3 and -1; one end of y is negative, so that no ratio can be taken."""
+    made = spread(lambda x, z: 3 * x - z + 1, x=Spread(0.0, 1.0, 2.0), z=Spread(-1.0, 3.0, 7.0))
+    assert made == pytest.approx((1 - math.hypot(3, 4), 1, 1 + math.hypot(3, 4)))
+
+
+def test_a_result_that_turns_moves_only_where_it_goes():
+    made = spread(lambda x: 10 - x ** 2, x=Spread(-1.0, 0.0, 2.0))                # both ends fall
+    assert made.high == pytest.approx(10) and made.low == pytest.approx(6)
+
+
+def test_brix_percent_and_differences_are_ratios_and_kelvin_too():
+    for unit in ("brix", "percent", "delta_degC", "kelvin", "dimensionless"):
+        same = boundary(unit, x=unit)(lambda x: x)
+        twice = spread(boundary(unit, x=unit, y="")(lambda x, y: x * y), x=three(5, 10, 20, unit), y=Spread(0.5, 1.0, 2.0))
+        fold = math.exp(math.hypot(math.log(2), math.log(2)))
+        assert [q.m for q in twice] == pytest.approx([10 / fold, 10, 10 * fold]) and [q.m for q in spread(same, x=three(5, 10, 20, unit))] \
+            == pytest.approx([5, 10, 20])
+    moved = spread(boundary("degF", a="degF", b="delta_degF")(lambda a, b: a + b), a=three(57, 60, 64, "degF"),
+                   b=three(1, 5, 8, "delta_degF"))
+    assert [q.m for q in moved] == pytest.approx([65 - 5, 65, 65 + 5])            # 3-4-5, straight
+
+
+def test_results_keep_their_kind_and_their_own_memory():
+    made = spread(power, g=Q_(np.array([1.0, 2.0]), "kPa"), n=1)
+    made.low.m[0] = -7
+    assert made.mid.m.tolist() == [3, 6] and made.high.m.tolist() == [3, 6]
+    bare = spread(lambda x: 2 * x, x=Spread(1, 2, 4))
+    assert bare == pytest.approx((2, 4, 8)) and all(isinstance(x, (int, float)) for x in bare)
+    mixed = spread(lambda x, y: np.array([x, -x, 0.0]) * y, x=Spread(1.0, 2.0, 4.0), y=1.0)
+    assert mixed.low.tolist() == pytest.approx([1, -4, 0]) and mixed.high.tolist() == pytest.approx([4, -1, 0])
+    assert isinstance(spread(total, a=three(1, 2, 3, "g"), b=Q_(1, "g")).low.m, float)
+
+
+def test_a_field_must_be_named_and_there():
+    with pytest.raises(TypeError, match="two gives first, second: say which with field="):
+        spread(two, a=three(1, 2, 3, "g"))
+    with pytest.raises(ValueError, match="field is first, second; not 'secnd'. Did you mean 'second'"):
+        spread(two, field="secnd", a=three(1, 2, 3, "g"))
+
+
+def test_a_misspelt_weak_name_is_refused_and_one_that_the_row_lacks_is_not():
+    agar = row("agar", own=False)
+    stiffness = lambda grade: grade.modulus
+    with pytest.raises(LookupError, match="^modulos is no property; modulus[?]$"):
+        spread(stiffness, weak=("modulos",), grade=agar)
+    with pytest.raises(LookupError, match="see tables.properties"):
+        spread(stiffness, weak=("qqqqqq",), grade=agar)
+    assert spread(stiffness, weak=("bloom",), grade=agar).low == agar.modulus
+    made = spread(stiffness, weak="modulus", grade=agar)
+    assert (made.low.m, made.high.m) == pytest.approx((agar.fact("modulus").low.m, agar.fact("modulus").high.m))
+    assert spread(stiffness, weak="modulus", grade=agar.but(modulus=Q_(9, "kPa"))).high.m == 9       # your own value has no spread
+    assert of(agar.but(modulus=Q_(9, "kPa")), "modulus") == (Q_(9, "kPa"),) * 3
+
+
+def test_what_two_rows_share_moves_in_both():
+    """How many times as stiff one agar is as another does not depend on the exponent that both have from their kind."""
+    first, second = (row(key, own=False) for key in kinds("agar", own=False)[1:3])
+    assert first.fact("dose_exponent") == second.fact("dose_exponent") and first != second
+    ratio = lambda a, b: 2.0 ** (a.dose_exponent - b.dose_exponent)
+    assert spread(ratio, weak=("dose_exponent",), a=first, b=second) == pytest.approx((1, 1, 1))
+    assert spread(ratio, weak=("dose_exponent",), a=first, b=first) == pytest.approx((1, 1, 1))
+    alone = spread(ratio, weak=("dose_exponent",), a=first, b=second.but(dose_exponent=2.2))
+    ends = first.fact("dose_exponent")
+    assert (alone.low, alone.high) == pytest.approx((2 ** (ends.low - 2.2), 2 ** (ends.high - 2.2)))

@@ -446,8 +446,9 @@ def test_a_wrong_line_of_ours_stops_with_its_place(own_datasets, line, says):
 
 
 def test_narrow_rows_with_low_and_high(own_datasets):
-    (own_datasets / "ours.csv").write_text(f"{NARROW}a,heat,,kJ,,2,5,,,,memory,\na,heat,7,kJ,,,,x,so-1999,p. 1,read,n\na,t,20,degC,3,,,,,,made,\na,n,2,,0.5,,,,,,made,\n"
-                                           "a,w,sour,word,,,,,,,made,\na,half,1,kJ,,0.5,,,,,made,\n", encoding="utf-8")
+    lines = ("a,heat,,kJ,,2,5,,,,memory,", "a,heat,7,kJ,,,,x,so-1999,p. 1,read,n", "a,t,20,degC,3,,,,,,made,", "a,n,2,,0.5,,,,,,made,",
+             "a,w,sour,word,,,,,,,made,", "a,half,1,kJ,,0.5,,,,,made,", "")
+    (own_datasets / "ours.csv").write_text(NARROW + "\n".join(lines), encoding="utf-8")
     a = row("a")
     assert [(f.value.m, f.low and f.low.m, f.how) for f in a.facts("heat")] == [(3.5, 2, "memory"), (7, None, "read")]
     assert a.facts("heat")[1][5:] == ("x", "so-1999", "p. 1", "read", "n")
@@ -455,7 +456,8 @@ def test_narrow_rows_with_low_and_high(own_datasets):
     assert (a.fact("t").low.m, a.fact("t").high.m, a.n, a.fact("n").low, a.w, a.fact("half").low) == (17, 23, 2.0, 1.5, "sour", None)
     assert str(a.fact("n")) == "2.00 (1.50 to 2.50) [made]" and a.si("heat") == 3500 and isinstance(a.n, float)
     assert a.but(t=Q_(50, "degF")).si("t") == pytest.approx(283.15) and a.but(n=np.float64(3)).n == 3 and a.but(w="sweet").w == "sweet"
-    for wrong, error in (({"t": Q_(3, "delta_degC")}, pint.DimensionalityError), ({"w": 2}, TypeError), ({"n": Q_(2, "kJ")}, pint.DimensionalityError)):
+    for wrong, error in (({"t": Q_(3, "delta_degC")}, pint.DimensionalityError), ({"w": 2}, TypeError),
+                         ({"n": Q_(2, "kJ")}, pint.DimensionalityError)):
         with pytest.raises(error):
             a.but(**wrong)
 
@@ -464,7 +466,8 @@ def test_wide_tables(own_datasets):
     (own_datasets / "wide.csv").write_text("name,mass [g],ratio [],value,low,high,plus_minus,unit,note\n"
                                            "a,2,0.5,20,18,,2,degC,x\nb,,,sour,,,,word,\nc,1,2,3,,,0.1,,\n", encoding="utf-8")
     a, b, c = records("wide")
-    assert a["mass"] == Q_(2, "g") and a["ratio"] == 0.5 and a["value"] == Q_(20, "degC") and a["low"] == Q_(18, "degC") and a["high"] is None
+    assert a["mass"] == Q_(2, "g") and a["ratio"] == 0.5 and a["value"] == Q_(20, "degC") and a["low"] == Q_(18,
+        "degC") and a["high"] is None
     assert a["plus_minus"] == Q_(2, "delta_degC") and a["note"] == "x" and list(a) == ["name", "mass", "ratio", "value", "low", "high",
                                                                                        "plus_minus", "unit", "note"]
     assert b["mass"] is None and b["ratio"] is None and b["value"] == "sour" and c["value"] == 3.0 and c["plus_minus"] == 0.1
