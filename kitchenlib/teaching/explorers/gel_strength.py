@@ -1,4 +1,6 @@
 """Lesson 10: strength against dose; swapping gelatin grades; what the scale's step does to a dose."""
+import functools
+
 import numpy as np
 from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.patches import Rectangle
@@ -41,8 +43,9 @@ def graded(agent, bloom):
     return row(agent).but(bloom=bloom) if agent == "gelatin" else row(agent)
 
 
-def _sample(agent, dose, bloom, lost, temperature, load):
-    grade = graded(agent, bloom)
+@functools.lru_cache(32)
+def _sample(agent, grade, dose, lost, temperature, load):
+    """One sample's numbers; kept, because a hand moves one slider of one sample at a time."""
     low, high = shown_doses(agent)
     held = min(max(dose, low), high)
     final = gels.after_boiling(held, lost)
@@ -77,8 +80,8 @@ def _says(name, s, load):
 
 def read_strength(agent_a, dose_a, bloom_a, lost_a, agent_b, dose_b, bloom_b, lost_b, temperature, load, axes):
     weight = Q_(float(load.split()[0]), "g")
-    a = _sample(agent_a, dose_a, bloom_a, lost_a, temperature, weight)
-    b = _sample(agent_b, dose_b, bloom_b, lost_b, temperature, weight)
+    a = _sample(agent_a, graded(agent_a, bloom_a), dose_a, lost_a, temperature, weight)
+    b = _sample(agent_b, graded(agent_b, bloom_b), dose_b, lost_b, temperature, weight)
     sentence = f"{_says('A', a, weight)} {_says('B', b, weight)}"
     if a["given"] is not None and b["given"] is not None:
         sentence += f" B is {plain((b['firm'].mid / a['firm'].mid).m, 2)} times as stiff as A."
@@ -219,7 +222,7 @@ def stage_swap(look):
 
 def place_swap(moving, reading, look):
     blooms = Q_(np.linspace(120, 260, 29), "Bloom")
-    swap = lambda n: gels.swap_grade(reading["dose"], reading["have"], blooms, n).m
+    swap = lambda n: 100 * gels.swap_grade.si(reading["dose"].m_as("percent") / 100, reading["have"].m, blooms.m, n)
     exponent = of(row("gelatin"), "dose_exponent")
     ends = [swap(n) for n in (exponent.low, exponent.high)]
     set_band(moving["between"], blooms.m, Spread(np.minimum(*ends), swap(exponent.mid), np.maximum(*ends)))
