@@ -7,6 +7,7 @@ import argparse
 import ast
 import json
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -48,33 +49,39 @@ def main(arguments):
 class Line(NamedTuple):
     """One exercise of a checked lesson."""
     exercise: object
-    answer: str
+    answer: str                                  # "" where blank
     verdict: object
-    passed: bool
+    said: str                                    # by nbval; "" where the cell says what the shipped lesson says, up to blank and right
+
+    @property
+    def sound(self):
+        """Whether nbval and the verdict agree: blank and right pass, all else fails."""
+        return (self.verdict.word in ("blank", "right")) == (not self.said)
 
 
 class Result(NamedTuple):
     """A checked lesson; as text, the summary that a student reads."""
     lesson: str
     lines: tuple
-    troubles: tuple                              # what went wrong beside the answers themselves
+    troubles: tuple = ()                         # that let the check fail, beside wrong answers
+    notes: tuple = ()                            # that do not
 
     @property
     def passed(self):
-        return not self.troubles and all(line.passed for line in self.lines)
+        return not self.troubles and not any(line.said for line in self.lines)
 
     def __str__(self):
         answerer = answers.who()
-        numbers = f"student {answerer.student}, class {answerer.class_code}" if answerer.student else "textbook numbers"
+        numbers = f"student {answerer.student}, class {answerer.class_code}" if answerer.student else "the textbook's numbers"
         width = max((len(line.exercise.title) for line in self.lines), default=0)
         said = [f"{self.lesson} ({numbers})"]
-        for key, title, typed, verdict in ((line.exercise.key, line.exercise.title, line.answer, line.verdict) for line in self.lines):
-            said.append(f"  {verdict.word:<12} {key}  {title:<{width}}  {typed}".rstrip())
+        for exercise, answer, verdict, _ in self.lines:
+            said.append(f"  {verdict.word:<12} {exercise.key}  {exercise.title:<{width}}  {answer}".rstrip())
             if verdict.word not in ("right", "blank"):
-                said.append(f"               {verdict.hint}")
-        said += [f"  ! {trouble}" for trouble in self.troubles]
-        counts = [sum(line.verdict.word == word for line in self.lines) for word in ("right", "blank")]
-        said.append(f"{counts[0]} right, {len(self.lines) - sum(counts)} to mend, {counts[1]} blank.")
+                said.append(f"{'':15}{verdict.hint}")
+        said += [f"  ! {text}" for text in (*self.troubles, *self.notes)]
+        right, blank = (sum(line.verdict.word == word for line in self.lines) for word in ("right", "blank"))
+        said.append(f"{right} right, {len(self.lines) - right - blank} to mend, {blank} blank.")
         return "\n".join(said)
 
 
@@ -83,91 +90,83 @@ def check(shipped):
     lesson = nbformat.read(shipped, as_version=4)
     asked = exercise_cells(lesson, bank.module_of(shipped.stem))
     if not asked:
-        return Result(shipped.stem, (), ("this lesson has no exercises",))
-    found, troubles = latest(tables.home() / shipped.name, asked)
+        return Result(shipped.stem, (), notes=("this lesson has no exercises",))
+    found, troubles, notes = latest(tables.home() / shipped.name, asked.values())
     for number, exercise in asked.items():
-        cell = lesson.cells[number]
-        cell.source = cell.source.replace(BLANK, f"answer = {found[exercise.key]!r}", 1) if found[exercise.key] else cell.source
+        if found[exercise.key]:
+            lesson.cells[number].source = lesson.cells[number].source.replace(BLANK, f"answer = {found[exercise.key]!r}", 1)
     failed = run(lesson, shipped.stem)
-    lines = tuple(Line(exercise, found[exercise.key], exercise.verdict(found[exercise.key], exercise.mine()), number not in failed)
+    lines = tuple(Line(exercise, found[exercise.key], exercise.verdict(found[exercise.key], exercise.mine()), failed.pop(number, ""))
                   for number, exercise in asked.items())
-    for number, why in failed.items():
-        if number not in asked:
-            troubles.append(f"cell {number + 1} does not say here what is stored: {why}" if number >= 0 else why)
-        elif next(line for line in lines if line.exercise is asked[number]).verdict.word in ("right", "blank"):
-            troubles.append(f"{asked[number].key} did not run as it should: {why}")
-    return Result(shipped.stem, lines, tuple(troubles))
+    troubles += [f"cell {number + 1} of the lesson does not say here what is stored: {said}" if number >= 0 else said
+                 for number, said in failed.items()]
+    if not failed:
+        troubles += [f"{line.exercise.key} did not run as it should: {line.said or 'it passed'}" for line in lines if not line.sound]
+    return Result(shipped.stem, lines, tuple(troubles), tuple(notes))
 
 
 def exercise_cells(notebook, module):
-    """{cell number: Exercise} of the cells that check one of the bank's module."""
-    named = bank.exercises(module) if module else {}
-    found = {}
-    for number, cell in enumerate(notebook.cells):
-        if cell.cell_type == "code" and (call := _check_call(cell.source)) and call.func.value.attr in named:
-            found[number] = named[call.func.value.attr]
-    return found
+    """{cell number: Exercise} of a shipped lesson's exercise cells, which carry their key as a tag."""
+    by_key = {exercise.key: exercise for exercise in bank.exercises(module).values()} if module else {}
+    return {number: by_key[tag] for number, cell in enumerate(notebook.cells) for tag in cell.metadata.get("tags", ()) if tag in by_key}
 
 
 def latest(copy, asked):
-    """({key: what counts as the answer, "" where blank}, troubles).
+    """({key: what counts as the answer, "" where blank}, troubles, notes).
 
     The last checked answer of the answer file counts; but where the student's copy of the lesson says something that the file has never
     seen, that was written and not run yet, and counts.
     """
-    by_key = {exercise.key: exercise for exercise in asked.values()}
+    by_key = {exercise.key: exercise for exercise in asked}
     found = {key: (exercise.answered() or ("",))[-1] for key, exercise in by_key.items()}
-    troubles = list(answers.mine()[1])
-    for key, typed in written(copy, by_key, troubles).items():
+    notes, troubles = list(answers.mine()[1]), []
+    try:
+        in_copy, unclear = written(copy, by_key)
+    except FileNotFoundError:
+        in_copy, unclear = {}, ()
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:      # a notebook can be damaged in any way
+        in_copy, unclear = {}, ()
+        notes.append(f"{copy.name} in your folder cannot be read ({type(error).__name__}); only the answer file was looked at.")
+    for key, typed in in_copy.items():
         if typed and typed not in by_key[key].answered():
             found[key] = typed
-    return found, troubles
+    troubles += [f"{key}: the answer in your cell is no plain text. Put it in quotes, like \"1.6 g\", or run the cell."
+                 for key in unclear if not found[key]]
+    return found, troubles, notes
 
 
-def written(copy, by_key, troubles):
-    """{key: text} of the plain answers in the student's copy; nothing in it is run. What is no plain text or number goes to troubles."""
-    if not copy.exists():
-        return {}
-    try:
-        cells = json.loads(copy.read_text(encoding="utf-8"))["cells"]
-        sources = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
-    except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
-        troubles.append(f"{copy.name} in your folder cannot be read ({type(error).__name__}); only the answer file was looked at.")
-        return {}
-    named = {name: exercise for module in bank.names() for name, exercise in bank.exercises(module).items() if exercise.key in by_key}
-    found = {}
+def written(copy, by_key):
+    """({key: text} of the plain answers in a student's copy, keys whose answer is no plain text or number). Nothing in it is run."""
+    cells = json.loads(copy.read_text(encoding="utf-8"))["cells"]
+    sources = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
+    named = {name: exercise.key for module in bank.names() for name, exercise in bank.exercises(module).items()
+             if exercise.key in by_key}
+    found, unclear = {}, []
     for source in sources:
-        call = _check_call(source)
-        if call is None or call.func.value.attr not in named:
-            continue
-        exercise = named[call.func.value.attr]
-        try:
-            found[exercise.key] = exercises.as_typed(ast.literal_eval(_answer_node(source, call)))
-        except (ValueError, TypeError, SyntaxError, MemoryError, RecursionError):
-            if not exercise.answered():
-                troubles.append(f"{exercise.key}: the answer in your cell is no plain text. Put it in quotes, like \"1.6 g\", or run the cell.")
-    return found
+        for name in re.findall(r"\.(\w+)\.check\b", source):
+            if name in named:
+                try:
+                    found[named[name]] = _plain_answer(source, name)
+                except (ValueError, TypeError, SyntaxError, MemoryError, RecursionError):
+                    unclear.append(named[name])              # answer = 1.6 g, say: no Python, but an answer
+    return found, unclear
 
 
-def _check_call(source):
-    """The last call of the form x.NAME.check(...) in a cell's source, or None. The source is parsed, never run."""
-    try:
-        tree = ast.parse(source)
-    except (SyntaxError, ValueError, MemoryError, RecursionError):
-        return None
-    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
-             and node.func.attr == "check" and isinstance(node.func.value, ast.Attribute)]
-    return calls[-1] if calls else None
-
-
-def _answer_node(source, call):
-    """What is handed to check: the argument itself, or what was last assigned to its name."""
-    node = call.args[0] if call.args else call.keywords[0].value if call.keywords else ast.Constant(None)
-    if isinstance(node, ast.Name):
-        assigned = [s.value for s in ast.parse(source).body if isinstance(s, ast.Assign)
-                    and any(isinstance(t, ast.Name) and t.id == node.id for t in s.targets)]
-        node = assigned[-1] if assigned else node
-    return node
+def _plain_answer(source, name):
+    """The text that a cell hands to x.NAME.check, found by parsing it; ValueError, SyntaxError ... where it is no plain text or number."""
+    tree = ast.parse(source)
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and ast.unparse(node.func).endswith(f".{name}.check")]
+    if not calls:
+        return ""                                            # the words stand there, in a remark or a text, but nothing is checked
+    call = calls[-1]
+    given = [*call.args, *(keyword.value for keyword in call.keywords), ast.Constant(None)][0]
+    if isinstance(given, ast.Name):                          # answer = ..., then check(answer)
+        assigned = [line.value for line in tree.body if isinstance(line, ast.Assign) and given.id in map(ast.unparse, line.targets)]
+        given = assigned[-1] if assigned else given
+    value = ast.literal_eval(given)
+    if value is not None and not isinstance(value, (str, int, float)):
+        raise ValueError
+    return exercises.as_typed(value)
 
 
 def run(lesson, name):

@@ -128,6 +128,7 @@ class Exercise:
         copied from `solve`, and a test holds the two together.
     fits : function of givens -> whether they make a fair question; others are drawn again.
     minutes : of a core exercise; 0 for further practice.
+    heavy : whether `solve` calls a solver; the default tests then work out some variants only, the slow ones all.
     """
     key: str
     title: str
@@ -142,6 +143,7 @@ class Exercise:
     known: tuple
     fits: Callable | None = None
     minutes: int = 0
+    heavy: bool = False
 
     # --- variants ---
     def number(self, student, class_code):
@@ -235,7 +237,10 @@ class Exercise:
     # --- judging ---
     def verdict(self, typed, number=None):
         """Judge what was typed (text, number, quantity or None) against a variant -> Verdict. Nothing is evaluated, nothing is kept."""
-        text = as_typed(typed)
+        return self._judge(as_typed(typed), number)
+
+    @functools.lru_cache(8192)                               # the same answer comes again: at each check, and from many students
+    def _judge(self, text, number):
         if not text:
             return Verdict("blank", self._prompt())
         solved = self.solved(number)
@@ -245,10 +250,10 @@ class Exercise:
             value, unit = read_answer(text)
         except ValueError as error:
             return Verdict(*error.args)
-        try:
-            value = self._in_unit(value, unit)
-        except pint.DimensionalityError:
+        unit = self._as_difference(unit)
+        if unit and not _same_kind(unit, self.unit or "dimensionless"):
             return Verdict("wrong kind", f"The answer is {self._kind()}.")
+        value = self._in_unit(value, unit)
         if value is None:
             return Verdict("no unit", "Give the unit too, like 1.6 g; without it nobody knows what the number means.")
         for right, tolerance, hint in ((solved.truth, solved.tolerance, None), *solved.slips):
@@ -256,12 +261,14 @@ class Exercise:
                 return Verdict("right") if hint is None else Verdict("slip", hint)
         return Verdict("not yet", self._remark(value, solved))
 
+    def _as_difference(self, unit):
+        """What was typed as °C is meant as a difference where one is asked."""
+        return DIFFERENCES.get(unit, unit) if isinstance(self.unit, str) and self.unit.startswith("delta_") else unit
+
     def _in_unit(self, value, unit):
         """The number in the declared unit; None where a unit is due and none was typed."""
         if not unit:
             return value if self.unit in ("", "leaf") else None      # leaves are counted: 6 is enough
-        if self.unit.startswith("delta_"):
-            unit = {"degC": "delta_degC", "degF": "delta_degF", "kelvin": "delta_degC"}.get(unit, unit)
         return convert(value, unit, self.unit or "dimensionless")
 
     def _judge_word(self, text, solved):
@@ -279,6 +286,7 @@ class Exercise:
         example = "a bare number, like 4.5" if self.unit == "" else "a number and its unit, like 1.6 g"
         return f"type {example}, into the box, or in place of None in quotes."
 
+    @functools.cache
     def _kind(self):
         unit = show(Q_(1.0, self.unit)).partition(" ")[2] if self.unit else ""
         return f"measured in {unit}" if unit else "a bare number, without a unit"
@@ -390,6 +398,18 @@ class Worked:
         slips = "".join(f"<li>Who answers <strong>{say(value)}</strong> hears: {say(hint)}</li>" for value, hint in self.slips)
         steps = "".join(f"<li>{say(step)}</li>" for step in self.steps)
         return f"<p>{say(self.question)}</p><ol>{steps}</ol><p>Answer: <strong>{say(self.answer)}</strong></p>{source}<ul>{slips}</ul>"
+
+
+DIFFERENCES = {"degC": "delta_degC", "degF": "delta_degF", "kelvin": "delta_degC"}
+
+
+@functools.cache
+def _same_kind(have, want):
+    try:
+        convert(1.0, have, want)
+    except pint.DimensionalityError:
+        return False
+    return True
 
 
 @functools.cache
