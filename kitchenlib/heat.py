@@ -284,7 +284,7 @@ def cooling(start, target, batch, food, vessel, surroundings):
     unstirred = conduction.time_until([(number, shape, 0.0, scale) for number, shape, scale in parts], left)
     cooled = size.wall if surroundings.medium == "water" else size.wall + size.top
     biot = film * batch / food.si("density") / cooled / food.si("thermal_conductivity")
-    return Cooling(stirred, unstirred, biot, film, 1 - stirred / np.maximum(unstirred, 1e-9))
+    return Cooling(stirred, unstirred, biot, film, np.where(left < 1, 1 - stirred / np.maximum(unstirred, 1e-9), 0.0)[()])
 
 
 @boundary(Cooled, time="min", **_KITCHEN, valid={"time": (0, None), **_KITCHEN_VALID})

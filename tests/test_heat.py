@@ -254,6 +254,11 @@ def test_many_targets_at_once():
     assert together.unstirred.m == pytest.approx([x.unstirred.m for x in one])
 
 
+def test_no_way_to_go_takes_no_time():
+    there = heat.cooling(degrees(60), degrees(60), grams(500), GEL, TUB, STILL)
+    assert (there.stirred.m, there.unstirred.m, there.too_short.m) == (0, 0, 0)
+
+
 def test_warming_works_too():
     """From the fridge onto the counter: as long as it takes, and never past the room."""
     takes = heat.cooling(degrees(4), degrees(15), grams(500), GEL, TUB, COUNTER)
