@@ -313,15 +313,15 @@ def test_history_is_kept_newest_first_and_at_most_so_long(own_home):
     assert found["x"]["bloom"][0].locator == f"lot {tables.HISTORY + 4}" and found["x"]["bloom"][0].source == "your shelf"
 
 
-def test_a_hundred_thousand_lines_are_read_at_a_bounded_price(own_home):
-    (own_home / "shelf.csv").write_text(f"{HEAD}\n{GOOD}" + "our agar,gel_strength,800,g/cm²,5,L9,2026-01-01,\n" * 100_000,
+def test_many_thousand_lines_are_read_at_a_bounded_price(own_home):
+    (own_home / "shelf.csv").write_text(f"{HEAD}\n{GOOD}" + "our agar,gel_strength,800,g/cm²,5,L9,2026-01-01,\n" * 20_000,
                                         encoding="utf-8")
     begin = time.process_time()
     assert shelf()[1] == () and row("our agar").gel_strength.m == 800
     first = time.process_time() - begin
     begin = time.process_time()
     row("our agar"), shelf()
-    assert first < 15 and time.process_time() - begin < first / 20                    # the second look costs nothing
+    assert first < 5 and time.process_time() - begin < first / 20                    # the second look costs nothing
 
 
 # --- adding -----------------------------------------------------------------------------------------------------------------------------
