@@ -10,7 +10,7 @@ export default { render({ model, el }) {
   };
   if (model.get("question")) {
     const own = make("p", { className: "k-answer-own" });
-    make("strong", { textContent: "Your numbers: " }, own);
+    make("strong", { textContent: "Your own question: " }, own);
     own.append(model.get("question"));
   }
   const form = make("form", { noValidate: true });
@@ -51,8 +51,15 @@ export default { render({ model, el }) {
     const list = make("ol", {}, steps);
     for (const step of model.get("steps")) make("li", { textContent: step }, list);
   };
+  // "blank: ... in place of None" is for who sees the code, and only until the box has been used
+  const hideBlank = () => {
+    const said = el.closest(".jp-OutputArea")?.querySelector(".jp-RenderedText");
+    if (!said?.textContent.startsWith("blank:")) return;
+    const code = el.closest(".jp-Cell")?.querySelector(".jp-InputArea");
+    said.closest(".jp-OutputArea-child").style.display = code && !model.get("verdict").length ? "" : "none";
+  };
   const showNote = () => { note.textContent = model.get("note"); };
-  model.on("change:typed", showTyped); model.on("change:verdict", showVerdict);
+  model.on("change:typed", showTyped); model.on("change:verdict", () => { showVerdict(); hideBlank(); });
   model.on("change:steps", showSteps); model.on("change:note", showNote);
-  showTyped(); showVerdict(); showSteps(); showNote();
+  showTyped(); showVerdict(); showSteps(); showNote(); setTimeout(hideBlank);
 } };
