@@ -217,6 +217,13 @@ def test_bad_records_are_refused(times, temperatures, error, says):
     assert "\n" not in str(caught.value)
 
 
+def test_cooling_steps_in_order():
+    """us-food-code-states 3-501.14: 57 to 21 °C in 2 h, 57 to 5 °C in 6 h."""
+    for step, printed in ((1, (57, 21, 2)), (2, (57, 5, 6))):
+        got = rules.cooling_step("US", step)
+        assert (got.warmer.m_as("degC"), got.colder.m_as("degC"), got.within.m_as("hour")) == pytest.approx(printed)
+
+
 def test_other_refusals():
     with pytest.raises(ValueError, match="cold hold"):
         rules.standing("US", "cold holding")
