@@ -188,6 +188,11 @@ def test_unknown_place_is_judged_by_the_strictest_and_told_so():
     assert got.standing.borrowed and "No place is set" in got.words and "France" in got.words and len(got.missed) == 1
 
 
+def test_a_reading_on_the_limit_starts_the_clock():
+    got = rules.clock(Q_([0, 10, 130, 200], "min"), Q_([60, 57, 21, 5], "degC"), Q_(57, "degC"), Q_(21, "degC"))
+    assert [time.m for time in got] == pytest.approx([10, 10, 130])
+
+
 def test_clock_leans_to_caution():
     """On a true exponential the curve passes between `started` and `passed`, and is there by `reached`, however sparse the readings."""
     def curve(t):
@@ -207,6 +212,7 @@ def test_clock_leans_to_caution():
     ([0, 10], [57, 20], TypeError, "times needs a unit"),
     (Q_([0, 10], "min"), Q_([57, 20], "delta_degC"), pint.DimensionalityError, "temperatures"),
     (Q_([0, 10, 5], "min"), Q_([57, 20, 5], "degC"), OutOfRange, "rising"),
+    (Q_([0, 10, 10], "min"), Q_([57, 20, 5], "degC"), OutOfRange, "rising"),
     (Q_([0, 10], "min"), Q_([57, 20, 5], "degC"), OutOfRange, "as many"),
     (Q_([0], "min"), Q_([57], "degC"), OutOfRange, "two or more"),
     (Q_([0, 10], "min"), Q_([57, float("nan")], "degC"), OutOfRange, "temperatures"),
