@@ -172,7 +172,7 @@ def centre(body, values):
 
 
 def at(run, values, time):
-    """A reading `values` (rows, ...) of a run at other times (s), between steps by a monotone curve in the root of the time in the stage."""
+    """A reading `values` (rows, ...) of a run at other times (s), by a monotone cubic in the root of the time in the stage."""
     _need(np.min(time) >= 0 and np.max(time) <= run.time[-1], f"times must lie between 0 and {run.time[-1]:g} s, the end of the run")
     begins = run.time[[0, *run.ends]]
     clock, rows = (np.sqrt(np.clip(np.subtract.outer(t, begins[:-1]), 0, np.diff(begins))).sum(axis=-1) for t in (time, run.time))
@@ -305,13 +305,15 @@ class _Chain:
                 off[0, -1], diagonal[-1], miss[-1] = 0.0, 1.0, fixed - x[-1]
             move = dgtsv(off[0], diagonal, off[1], miss, True, True, True, True)[3]
             before, theta, x = used, self.theta.copy(), x + move
-            used = self.look(x)                                 # exact if unchanged; but great flows leave their rounding: then once more
-            if used == before and flow @ flow < self.most ** 2 or (np.abs([self.theta - theta, move]) <= self.close).all():
+            used = self.look(x)
+            if used == before and flow @ flow < self.most ** 2:            # exact; but great flows leave their rounding: then once more
+                return x
+            if (np.abs(move) <= self.close[1]).all() and (np.abs(self.theta - theta) <= self.close[0]).all():
                 return x
         raise ArithmeticError("Newton's iteration does not settle")
 
     def range(self, x, around):
-        """Least and greatest x that may follow from x and potentials around: evening out makes no new extreme, nor unbinds at the lowest."""
+        """Least and greatest x that may follow from x and potentials around: evening out makes no new extreme, and unbinds nothing."""
         levels = list(around)
         for cells, table in zip(self.slices, self.tables):
             levels += np.interp((x[cells].min(), x[cells].max()), table.content, table.potential).tolist()
