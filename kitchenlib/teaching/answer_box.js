@@ -54,12 +54,13 @@ export default { render({ model, el }) {
   // "blank: ... in place of None" is for who sees the code, and only until the box has been used
   const hideBlank = () => {
     const said = el.closest(".jp-OutputArea")?.querySelector(".jp-RenderedText");
-    if (!said?.textContent.startsWith("blank:")) return;
+    if (!said?.textContent.trimStart().startsWith("blank:")) return;
     const code = el.closest(".jp-Cell")?.querySelector(".jp-InputArea");
     said.closest(".jp-OutputArea-child").style.display = code && !model.get("verdict").length ? "" : "none";
   };
   const showNote = () => { note.textContent = model.get("note"); };
   model.on("change:typed", showTyped); model.on("change:verdict", () => { showVerdict(); hideBlank(); });
   model.on("change:steps", showSteps); model.on("change:note", showNote);
-  showTyped(); showVerdict(); showSteps(); showNote(); setTimeout(hideBlank);
+  showTyped(); showVerdict(); showSteps(); showNote();
+  for (const wait of [0, 300, 2000]) setTimeout(hideBlank, wait);       // the view is put into the page some time after this
 } };
