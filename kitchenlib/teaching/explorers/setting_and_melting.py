@@ -35,6 +35,11 @@ def window(agent):
     return setting.window(agent)
 
 
+def what_to_heed(agent):
+    """Cooling, and for gelatin whom it is for; the burns of the boil stand in the lesson's first box."""
+    return cautions.for_("gelatin" if agent.startswith("gelatin") else "cooling")
+
+
 def falls_to(path, level):
     """Seconds until a falling path [K] over TIMES is down to a level; infinite where it never is."""
     level = si_number(level)
@@ -106,7 +111,7 @@ def read_day(agent, batch, vessel, start, surroundings, stirred, now):
                "first": first, "last": last, "till": lasting(till), "done": lasting(done), "left": lasting(max(till - moment, 0)),
                "till_s": till, "done_s": done, "alone": stirred != "stirred", "other_way": other_way, "turns": turns,
                "at": Q_(here["first"] - 273.15, "degC"), "warm": Q_(here["last"] - 273.15, "degC"), "sets": w.sets,
-               "core": None, "cautions": cautions.for_("setting")}
+               "core": None, "cautions": what_to_heed(agent)}
     if w.melts is not None:
         reading["melts"] = w.melts
     if w.hydrate is not None:
@@ -345,7 +350,7 @@ def read_puree(agent, base, puree, base_at, puree_at):
     except OutOfRange:
         warm = None
     reading = {"mix": mix.mid, "between": mix, "sets": sets, "base": base, "base_at": base_at, "puree": puree, "puree_at": puree_at,
-               "wanted": wanted, "warm": warm, "lumps": mix.low <= sets.high, "cautions": cautions.for_("setting")}
+               "wanted": wanted, "warm": warm, "lumps": mix.low <= sets.high, "cautions": what_to_heed(agent)}
     reading["state"], told = _state(mix, sets, wanted)
     if warm is not None and warm > puree_at:
         told += " Warm the purée to {warm:2}, and the mix comes to {wanted:2}."
@@ -418,8 +423,8 @@ puree = Explorer(
     (Choice("agent", "gelling agent", cooling_agents, "agar"),
      Slider("base", "hot base", "g", 50, 2000, 100, 10, log=True),
      Slider("puree", "purée", "g", 50, 2000, 200, 10, log=True),
-     Slider("base_at", "base", "degC", 60, 98, 95, 1),
-     Slider("puree_at", "purée", "degC", 2, 60, 8, 1)),
+     Slider("base_at", "base at", "degC", 60, 98, 95, 1),
+     Slider("puree_at", "purée at", "degC", 2, 60, 8, 1)),
     read_puree, stage_puree, place_puree, title="Cold purée into a hot base",
     alt="Left: temperature of the mix against that of the purée, with the range in which the agent sets. Right: base, purée and mix in "
         "three beakers to scale, hatched where lumps form.")
