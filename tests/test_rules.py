@@ -125,7 +125,7 @@ def test_two_steps_in_a_row_make_one(monkeypatch):
 
 
 def test_who_keeps_the_strictest_keeps_all():
-    """2,000 made cooling curves: none meets the strictest rows and misses a verified row of any place. In kelvin and seconds."""
+    """600 made cooling curves: none meets the strictest rows and misses a verified row of any place. In kelvin and seconds."""
     random = np.random.default_rng(7)
     times, kept = np.linspace(0, 720, 145), 0
     everywhere = [row for row in tables.records("rules_holding")
@@ -135,14 +135,14 @@ def test_who_keeps_the_strictest_keeps_all():
     def keeps(warmer, colder, within):
         _, passed, reached = rules.clock.si(times * 60, celsius + 273.15, warmer, colder)
         return reached - passed <= within
-    for _ in range(2000):
+    for _ in range(600):
         pace, slower, start = random.uniform(10, 240), random.uniform(0.5, 3), random.uniform(64, 98)
         fall = np.where(times < 120, times / pace, 120 / pace + (times - 120) / (pace * slower))
         celsius = 2 + (start - 2) * np.exp(-fall)
         if all(keeps(*step) for step in strict):
             kept += 1
             assert all(keeps(*step) for step in everywhere)
-    assert kept > 100
+    assert kept > 30
 
 
 # --- a record against the rule ---------------------------------------------------------------------------------------------------------
