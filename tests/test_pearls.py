@@ -41,7 +41,8 @@ def test_wide_is_warm_and_the_same_in_inches_and_fahrenheit():
 
 @pytest.mark.parametrize("changed, error, says", [
     ({"start": Q_(38, "degC")}, OutOfRange, "has set before"), ({"room": Q_(40, "degC")}, OutOfRange, "never sets"), ({"start": 60}, TypeError, "Q_(60"),
-    ({"width": Q_(0, "mm")}, OutOfRange, "width"), ({"room": Q_(math.nan, "degC")}, OutOfRange, "room"), ({"width": Q_(5, "g")}, pint.DimensionalityError, "width"),
+    ({"width": Q_(0, "mm")}, OutOfRange, "width"), ({"room": Q_(math.nan, "degC")}, OutOfRange, "room"),
+    ({"width": Q_(5, "g")}, pint.DimensionalityError, "width"),
     ({"film": Q_(-1, "W/m**2/kelvin")}, OutOfRange, "film"), ({"food": "water"}, TypeError, "food")])
 def test_time_in_hand_refuses(changed, error, says):
     with pytest.raises(error) as caught:
