@@ -6,10 +6,13 @@ import json
 import nbformat
 import pytest
 
+from kitchenlib import tables
 from kitchenlib.tables import Row
 from kitchenlib.teaching import answers, bank
+from kitchenlib.teaching.bank import gel_strength as ask
 from kitchenlib.teaching.copies import LESSONS
-from kitchenlib.teaching.exercises import DRAWN, VARIANTS, Draw, Exercise
+from kitchenlib.teaching.exercises import DRAWN, VARIANTS, Draw
+from kitchenlib.teaching.progress import progress
 from kitchenlib.units import Quantity
 
 BANK = [exercise for name in bank.names() for exercise in bank.exercises(name).values()]
@@ -179,3 +182,19 @@ def test_the_answers_run_each_exercise_to_right_once(lesson):
     assert sorted(right) == sorted(exercises) and len(found) == len(right)
     setup = next(cell for cell in cells if "setup" in cell.metadata.get("tags", ()))
     assert "only_textbook()" in source(setup), "worked answers keep nothing and ask the textbook's numbers"
+
+
+# --- how far a student is ------------------------------------------------------------------------------------------------------------
+def test_progress_shows_done_to_do_and_slips(own_folder, monkeypatch):
+    monkeypatch.setattr(answers, "_waiting", [])
+    fresh = {row[0]: row for row in progress().rows}
+    assert list(fresh) == sorted(fresh) and fresh["00 Start here"][1:] == ("0 of 3", "units-01, units-02, units-03", "nowhere")
+    tables.keep_settings(student="s-017", **{"class": "c4"})
+    ask.BOIL_OFF.attempt("1")
+    ask.BOIL_OFF.attempt(ask.BOIL_OFF.put(ask.BOIL_OFF.solved(ask.BOIL_OFF.mine()).truth))
+    ask.CUBE.attempt("1 g")
+    _, done, to_do, slipped = next(row for row in progress().rows if row[0] == "10 Gel strength")
+    assert done == "1 of 11" and to_do.startswith("gels-01, gels-03, ") and "gels-02" not in to_do
+    assert slipped == ("After the boil: The agar does not boil away; the water does. The same agar now sits in less. "
+                       "A cube under a weight: The answer is measured in kPa.")
+    assert progress().after.startswith("1 of ") and len(answers.mine()[0]) == 3
