@@ -250,7 +250,8 @@ class Exercise:
             value, unit = read_answer(text)
         except ValueError as error:
             return Verdict(*error.args)
-        unit = self._as_difference(unit)
+        if self.unit.startswith("delta_"):                   # what was typed as °C is meant as a difference where one is asked
+            unit = DIFFERENCES.get(unit, unit)
         if unit and not _same_kind(unit, self.unit or "dimensionless"):
             return Verdict("wrong kind", f"The answer is {self._kind()}.")
         value = self._in_unit(value, unit)
@@ -260,10 +261,6 @@ class Exercise:
             if abs(value - right) <= tolerance + 1e-9 * abs(right):
                 return Verdict("right") if hint is None else Verdict("slip", hint)
         return Verdict("not yet", self._remark(value, solved))
-
-    def _as_difference(self, unit):
-        """What was typed as °C is meant as a difference where one is asked."""
-        return DIFFERENCES.get(unit, unit) if isinstance(self.unit, str) and self.unit.startswith("delta_") else unit
 
     def _in_unit(self, value, unit):
         """The number in the declared unit; None where a unit is due and none was typed."""
