@@ -176,7 +176,8 @@ def at(run, values, time):
     _need(np.min(time) >= 0 and np.max(time) <= run.time[-1], f"times must lie between 0 and {run.time[-1]:g} s, the end of the run")
     begins = run.time[[0, *run.ends]]
     clock, rows = (np.sqrt(np.clip(np.subtract.outer(t, begins[:-1]), 0, np.diff(begins))).sum(axis=-1) for t in (time, run.time))
-    return PchipInterpolator(rows, values)(clock)
+    apart = np.diff(rows, prepend=-1) > 0                       # a first step after an age may be lost in its digits
+    return PchipInterpolator(rows[apart], np.asarray(values)[apart])(clock)
 
 
 def when(run, values, level):

@@ -143,7 +143,7 @@ def shrinking_core(radius, time, bath):
 @pytest.mark.parametrize("radius, time, printed", [(2, 10, 0.212), (2, 30, 0.379), (2, 60, 0.556), (15, 120, 0.721), (15, 180, 0.886)])
 @pytest.mark.parametrize("soak", [1e6, 1e10])
 def test_endless_soak_is_quasi_steady(radius, time, printed, soak):
-    """Dossier of spheres, c, limit 2, exact: free calcium washed out leaves the quasi-steady shell of the bath's time, however long it lasts."""
+    """Dossier of spheres, c, limit 2, exact: what is washed out leaves the quasi-steady shell of the bath's time, however long it lasts."""
     exact = shrinking_core(radius * 1e-3, time, HALF)
     got, run, sphere = soaked(radius * 1e-3, (time, Surroundings(HALF)), (soak, Surroundings(0.0)))
     assert exact * 1e3 == pytest.approx(printed, abs=6e-4)
@@ -530,6 +530,14 @@ def test_stages_follow_on():
     assert run.time[run.ends[1]] == pytest.approx(run.time[run.ends[0]] + 30) and run.ends[2] == run.ends[1]
     assert when(run, run.taken, run.taken[run.ends[0]]) == pytest.approx(run.time[run.ends[0]], rel=1e-6)
     assert (np.diff(run.time) > 0).all() and run.time[0] == 0
+
+
+def test_reading_after_an_age():
+    """After 1e12 s the first steps of a stage are lost in the digits of the time; readings must not be."""
+    _, run, sphere = soaked(2e-3, (60, Surroundings(HALF)), (1e12, CLOSED), (60, Surroundings(HALF)))
+    shell = depth(sphere, gelled_share(sphere, run.content, S))
+    assert (np.diff(run.time) >= 0).all() and np.diff(run.time).min() < 1e-4
+    assert at(run, shell, [30.0, 1e12, run.time[-1]]) == pytest.approx([0.273e-3, 2e-3, 2e-3], rel=1e-2)
 
 
 def test_film_between_nothing_and_everything():
