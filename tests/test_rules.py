@@ -164,6 +164,7 @@ def test_the_dossiers_check():
     ([0, 60], [95, 50], "US", (None, None)),                 # begun, not due
     ([0, 160, 400], [95, 50, 48], "US", (False, None)),      # due, not reached
     ([0, 30, 100], [40, 21, 4], "US", (None, None)),         # begins below 57: the time above is not in it
+    ([0, 30], [4, 3], "US", (None, None)),                   # cold from the first reading
     ([0, 30, 500], [40, 30, 4], "US", (False, False)),       # but late is late
     ([0, 130, 360], [90, 20, 5], "Australia", (None, None)),     # 60 °C passed between 0:00 and 0:56, 21 °C by 2:08: cannot be told
     ([0, 60, 120, 300], [60, 40, 21, 5], "Australia", (True, True)),
