@@ -53,7 +53,8 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
     film, bag_seconds = in_hand(t0, si_number(room), si_number(width), held)
     stream = flow * tips * gel.si("density")                      # all tips, kg/s
     before_bag = stream * bag_seconds
-    too_warm = pearls.warmest_oil.si(tall, drop.diameter, t0, sets_cold, cold_si, fat, gel)
+    lands_soft = chill.depth > tall                               # set only below the bottom: the oil is too warm as it is
+    too_warm = cold_si if lands_soft else pearls.warmest_oil.si(tall, drop.diameter, t0, sets_cold, cold_si, fat, gel)
     before_oil = drops.drops_for.si(si_number(oil_mass), t0, cold_si, max(too_warm - cold_si, 0.1), fat, gel)
     needed = si_number(batch) / before_oil * si_number(oil_mass)
     fridge = heat.cooling.si(si_number(BEFORE), 281.15, si_number(oil_mass), fat, row("steel pot"), row("still fridge")).unstirred
