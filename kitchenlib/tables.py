@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .units import OutOfRange, Q_, Quantity, TYPED, convert, nearest, one_of, other_kind, outside, read_number, same_kind, show
+from .units import OutOfRange, Q_, Quantity, TYPED, convert, nearest, one_of, other_kind, outside, read_number, same_kind, show, within
 
 DATASETS = Path(__file__).resolve().parent.parent / "datasets"
 HOW = ("read", "second-hand", "computed", "common practice", "memory", "made", "yours")
@@ -222,10 +222,9 @@ def _fitting(what, name, value, old=None):
     if np.ndim(value.magnitude):
         raise TypeError(f"{what} is one value, not {np.size(value.magnitude)}")
     low, high = _limits(name)
-    here = convert(value.magnitude, value.units, want)
-    if not (math.isfinite(here) and low <= here <= high):
+    if not within(value.magnitude, value.units, want, low, high):
         raise OutOfRange(outside(what, value.magnitude, value.units, want, low, high))
-    return value if unit else float(here)
+    return value if unit else float(convert(value.magnitude, value.units, want))
 
 
 @functools.cache

@@ -259,7 +259,7 @@ def boundary(returns, valid=None, **takes):
             slope, zero = line
             x = slope * number + zero
             low, high = limits[name]
-            slack = 1e-12 * max(abs(end) for end in (low, high, zero) if math.isfinite(end))     # 212 °F is 100.00000000000006 °C
+            slack = _slack(low, high, zero)
             if isinstance(x, np.ndarray):
                 good = (low - slack <= x) & (x <= high + slack) & np.isfinite(x)
                 fine, clipped = good.all(), np.clip(x, low, high)
@@ -333,6 +333,18 @@ def _wants_unit(who, name, value, unit):
     return f"{who}: {name} must be a quantity, not {_brief(value)}: write Q_(number, {unit!r})"
 
 
+def _slack(low, high, zero):
+    """How far past an end still is the end: 212 °F is 100.00000000000006 °C."""
+    return 1e-12 * max(abs(end) for end in (low, high, zero) if math.isfinite(end))
+
+
+def within(number, have, declared, low, high):
+    """Whether a number in unit `have` lies within low and high in the declared unit; the ends belong to it in any unit."""
+    slope, zero = _line_between(have, declared)
+    slack = _slack(low, high, zero)
+    return low - slack <= slope * number + zero <= high + slack and math.isfinite(number)
+
+
 def outside(name, bad, have, declared, low, high):
     """The sentence for a number in unit `have` that is not within low and high, in the declared unit; nor NaN or infinity."""
     where = _range(low, high, declared)
@@ -341,7 +353,7 @@ def outside(name, bad, have, declared, low, high):
     if not math.isfinite(bad):
         return f"{name} is {'no number' if math.isnan(bad) else 'endless'}: give {where}"
     for digits in (4, 7, 17):                                # 100.00001 °C must not read as 100 °C
-        if not low <= convert(float(f"{bad:.{digits}g}"), have, declared) <= high:
+        if not within(float(f"{bad:.{digits}g}"), have, declared, low, high):
             break
     return f"{name} = {_exact(bad, digits)} {_short(have)}".rstrip() + f" is outside {where}"
 

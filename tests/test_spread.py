@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from kitchenlib.spread import Spread, of, said, spread
-from kitchenlib.tables import kinds, row
+from kitchenlib.tables import Fact, Row, kinds, row
 from kitchenlib.units import Q_, boundary, record
 
 
@@ -191,3 +191,18 @@ def test_what_two_rows_share_moves_in_both():
     alone = spread(ratio, weak=("dose_exponent",), a=first, b=second.but(dose_exponent=2.2))
     ends = first.fact("dose_exponent")
     assert (alone.low, alone.high) == pytest.approx((2 ** (ends.low - 2.2), 2 ** (ends.high - 2.2)))
+    both = spread(lambda a, b: a.dose_exponent + b.dose_exponent - 4.4, weak=("dose_exponent",), a=first, b=second)
+    assert (both.low, both.high) == pytest.approx((2 * ends.low - 4.4, 2 * ends.high - 4.4))         # one move of both, not two
+
+
+def test_a_row_may_hold_what_the_tables_do_not_know():
+    odd = Row("odd", {"oddity": (Fact("odd", "oddity", 2.0, 1.0, 4.0, "", "", "", "made", ""),)})
+    assert spread(lambda r: 2 * r.oddity, weak="oddity", r=odd) == pytest.approx((2, 4, 8))
+
+
+@pytest.mark.parametrize("unit", ["Pa", "kPa", "GPa"])
+def test_the_unit_of_the_result_changes_nothing(unit):
+    law = boundary(unit, g="kPa", n="")(lambda g, n: g * n)
+    made = spread(law, g=three(1, 2, 5, "kPa"), n=Spread(1.0, 2.0, 3.0))
+    down, up = math.hypot(math.log(2), math.log(2)), math.hypot(math.log(2.5), math.log(1.5))
+    assert [q.m_as("kPa") for q in made] == pytest.approx([4 * math.exp(-down), 4, 4 * math.exp(up)])

@@ -90,6 +90,8 @@ def test_but_replaces_a_value_and_marks_it():
     assert own.fact("modulus").low is None and str(own.fact("modulus")) == "9.00 kPa [yours]"
     assert agar.but(dose_exponent=2).dose_exponent == 2.0 and agar.but(gel_strength=Q_(900, "g_per_cm2")).gel_strength.m == 900
     assert row("gelatin leaf gold").but(bloom=Q_(300, "Bloom")).bloom.m == 300                   # the end of the range belongs to it
+    gelatin = row("gelatin", own=False)
+    assert gelatin.but(warmth_melts=Q_(104, "degF")).si("warmth_melts") == pytest.approx(313.15)         # 40 °C, the end, in another unit
     sour = agar.but(**{"is": "gelatin"})
     assert getattr(sour, "is") == sour.si("is") == "gelatin"
 
@@ -106,7 +108,8 @@ def test_but_replaces_a_value_and_marks_it():
     ({"modulos": Q_(9, "kPa")}, LookupError, "modulus?"),
     ({"qqqqqqqq": 1}, LookupError, "see tables.properties()"), ({"dose_exponent": Q_(2, "g")}, pint.DimensionalityError, "pure number"),
     ({"dose_exponent": "2"}, TypeError, "is a pure number, not '2'"), ({"dose_exponent": True}, TypeError, "pure number"),
-    ({"dose_exponent": 9}, OutOfRange, "9 is outside 1 to 4"), ({"bloom": Q_(1, "kg")}, pint.DimensionalityError, "Bloom"),
+    ({"dose_exponent": 9}, OutOfRange, "9 is outside 1 to 4"),
+    ({"warmth_melts": Q_(104.001, "degF")}, OutOfRange, "104.001 °F is outside 22 to 40 °C (71.6 to 104 °F)"), ({"bloom": Q_(1, "kg")}, pint.DimensionalityError, "Bloom"),
     ({"is": 3}, TypeError, "is a word, not 3"), ({"is": ""}, TypeError, "is a word"),
     ({"warmth_melts": Q_(30, "delta_degC")}, pint.DimensionalityError, "temperature")])
 def test_but_refuses_in_one_sentence(wrong, error, says):
