@@ -157,6 +157,7 @@ class Picture:
     """A figure whose still parts are drawn once and kept; only what moves is drawn anew, on top of them.
 
     What must stay above something that moves (a legend, measured points) belongs among the moving artists too, with its zorder.
+    Text is what costs most, 0.2 ms a letter: let fixed words stand still, and only their numbers move.
     `fine` is image pixels per CSS pixel: 2 for dense screens.
     """
     def __init__(self, stage, look, fine=1):
@@ -185,7 +186,6 @@ class Picture:
         for artist in self.artists:
             artist.draw(renderer)
         return png(np.asarray(self.canvas.buffer_rgba()))
-
 
     def _draw_still(self):
         figure = self.canvas.figure

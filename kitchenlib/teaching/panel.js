@@ -1,6 +1,6 @@
 // ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel;
-// and the share of the window's height up to which picture and words stay in sight while the controls scroll
-const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, FOLLOW = 0.8;
+// and the shares of the window's height up to which picture and words, else the picture alone, stay in sight while the controls scroll
+const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, ALONE = 0.6;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
@@ -32,6 +32,7 @@ export default { render({ model, el }) {
   const picture = make("img", { alt: model.get("alt"), hidden: true }, result);
   const words = make("div", { className: "k-words" }, result); words.setAttribute("role", "status");
   const trouble = make("p", { className: "k-alert" }, result); trouble.setAttribute("role", "alert");
+  const cautions = make("div", { className: "k-cautions" }); cautions.setAttribute("role", "status");
   const controls = make("div", { className: "k-controls" });
 
   // --- controls ---
@@ -116,12 +117,25 @@ export default { render({ model, el }) {
   // --- foot: units and back to start ---
   const foot = make("div", { className: "k-foot" });
   for (const [name, options] of Object.entries(model.get("switches")))
-    radios({ temperature: "temperatures in", mass: "weights in" }[name], name, options, foot, () => state[name], (word) => { state[name] = word; show(); ask(); });
+    radios({ temperature: "temperatures in", mass: "weights in" }[name], name, options, foot, () => state[name], (word) => { state[name] = word; state.turn += 1; show(); ask(); });
   const back = make("button", { type: "button", textContent: "back to start" }, foot);
   back.addEventListener("click", () => { for (const c of model.get("controls")) state.values[c.name] = c.start; show(); ask(); });
 
   // --- what the kernel answers ---
-  let url, said = "", quiet;
+  let url;
+  const teller = (place, className) => {                 // seen at once, said aloud when the slider has come to rest
+    let said, quiet;
+    return (lines) => {
+      if (said === lines.join("\n")) return;
+      const first = said === undefined; said = lines.join("\n");
+      const write = () => place.replaceChildren(...lines.map((textContent) => Object.assign(document.createElement("p"), { textContent, className })));
+      place.setAttribute("aria-live", "off"); write();
+      place.style.minHeight = `${Math.max(place.offsetHeight, parseFloat(place.style.minHeight) || 0)}px`;   // what goes leaves its room: controls hold still
+      clearTimeout(quiet);
+      if (!first) quiet = setTimeout(() => { place.setAttribute("aria-live", "polite"); write(); }, QUIET);
+    };
+  };
+  const tellWords = teller(words, ""), tellCautions = teller(cautions, "k-caution");
   const paint = () => {
     const shown = model.get("shown");
     if (shown.picture && shown.picture.byteLength) {
@@ -133,14 +147,8 @@ export default { render({ model, el }) {
     }
     el.classList.toggle("k-stale", Boolean(shown.trouble));
     if (trouble.textContent !== shown.trouble) trouble.textContent = shown.trouble;
-    const lines = [shown.words || "", ...(shown.cautions || []).map((text) => `Caution: ${text}`)];
-    if (said === lines.join("\n")) return;
-    const first = !said; said = lines.join("\n");
-    const write = () => words.replaceChildren(...lines.map((text, i) => Object.assign(document.createElement("p"), { textContent: text, className: i ? "k-caution" : "" })));
-    words.setAttribute("aria-live", "off"); write();     // seen at once, said aloud when the slider has come to rest
-    words.style.minHeight = `${Math.max(words.offsetHeight, parseFloat(words.style.minHeight) || 0)}px`;   // a caution that goes leaves its room: controls hold still
-    clearTimeout(quiet);
-    if (!first) quiet = setTimeout(() => { words.setAttribute("aria-live", "polite"); write(); }, QUIET);
+    tellWords(shown.words ? [shown.words] : []);
+    tellCautions((shown.cautions || []).map((text) => `Caution: ${text}`));
   };
   const answered = () => {
     const shown = model.get("shown");
@@ -160,16 +168,21 @@ export default { render({ model, el }) {
     const narrow = el.clientWidth < NARROW, want = narrow || model.get("size") === "narrow", drawn = model.get("shown").width;
     el.classList.toggle("k-narrow", narrow);
     el.classList.toggle("k-projector", !narrow && model.get("size") === "projector");
-    if (narrow !== wasNarrow) { wasNarrow = narrow; words.style.minHeight = ""; }
+    if (narrow !== wasNarrow) { wasNarrow = narrow; words.style.minHeight = cautions.style.minHeight = ""; }
     for (const part of ["output", "child"]) el.closest(`.jp-OutputArea-${part}`)?.classList.add("k-open");   // or nothing in it can stay in sight
     el.closest(".jp-OutputArea")?.classList.add("k-open");
-    el.classList.toggle("k-follow", result.offsetHeight < FOLLOW * window.innerHeight);
-    el.style.setProperty("--seen", `${result.offsetHeight + 12}px`);
+    const tall = [picture, words, trouble].reduce((sum, part) => sum + part.offsetHeight, 16);
+    const both = tall < BOTH * window.innerHeight, alone = !both && picture.offsetHeight < ALONE * window.innerHeight;
+    el.classList.toggle("k-follow", both); el.classList.toggle("k-follow-picture", alone);
+    el.style.setProperty("--seen", `${both ? tall : alone ? picture.offsetHeight + 8 : 0}px`);
     const pixels = window.devicePixelRatio * (want === state.narrow && drawn && picture.clientWidth ? picture.clientWidth / drawn : 1);
     const fine = Math.min(2, Math.max(1, Math.ceil(4 * pixels - 0.25) / 4));
     if (want !== state.narrow || fine !== state.fine) { Object.assign(state, { narrow: want, fine }); ask(); }
   };
   const observer = new ResizeObserver(() => { clearTimeout(settling); settling = setTimeout(measure, 120); }); observer.observe(el);
   show(); paint();
-  return () => { observer.disconnect(); model.off("change:shown", answered); model.off("change:scales", show); clearTimeout(patience); clearTimeout(quiet); if (url) URL.revokeObjectURL(url); };
+  return () => {
+    observer.disconnect(); [patience, settling].forEach(clearTimeout); if (url) URL.revokeObjectURL(url);
+    model.off("change:shown", answered); model.off("change:scales", show);
+  };
 } };

@@ -261,16 +261,18 @@ class View(anywidget.AnyWidget):
     controls = traitlets.List().tag(sync=True)               # dicts: name, label, sample, start, options (none: a slider)
     switches = traitlets.Dict().tag(sync=True)               # {"temperature": ["°C", "°F"]} where something has a temperature
     scales = traitlets.Dict().tag(sync=True)                 # {name: Slider.scale}
-    asked = traitlets.Dict().tag(sync=True)                  # move, values {name: number in its unit, or word}, narrow, fine, units
+    asked = traitlets.Dict().tag(sync=True)                  # move, values {name: number in its unit, or word}, narrow, fine; units, and
+    #                                                          turn: how often somebody switched them here (else they may be out of date)
     shown = traitlets.Dict().tag(sync=True)                  # move, values, picture, width, height, words, cautions, trouble, units
 
     def __init__(self, explorer):
-        self.explorer, look = explorer, first_look()
+        self.explorer, self.turn, look = explorer, 0, first_look()
+        self.units = {"temperature": look.temperature, "mass": look.mass}
         controls = [{"name": c.name, "label": c.label, "sample": c.sample, "start": c.start,
                      **({"options": list(c.words())} if isinstance(c, Choice) else {})} for c in explorer.controls.values()]
         super().__init__(title=explorer.title, alt=explorer.alt, size=look.size, controls=controls, switches=self._switches(),
                          asked={"move": 0, "values": {c["name"]: c["start"] for c in controls}, "narrow": look.size == "narrow", "fine": 1,
-                                "temperature": look.temperature, "mass": look.mass})
+                                "turn": 0, **self.units})
         self.answer()
         self.observe(self.answer, "asked")
 
@@ -290,10 +292,13 @@ class View(anywidget.AnyWidget):
     def answer(self, _=None):
         """Draw what is asked for; where that fails, say why and keep the last picture and words."""
         asked, explorer = self.asked, self.explorer
-        look = Look("narrow" if asked["narrow"] else "wide" if self.size == "narrow" else self.size, asked["temperature"], asked["mass"])
-        units = {"temperature": look.temperature, "mass": look.mass}
-        first, switched = not self.shown, any(self.shown.get(name) != word for name, word in units.items())
-        shown = {**self.shown, "move": asked["move"], "values": asked["values"], **units}
+        if asked["turn"] != self.turn:                       # one switch for all panels
+            self.turn = asked["turn"]
+            _session.update({name: asked[name] for name in self.units})
+        self.units.update(_session)
+        look = Look("narrow" if asked["narrow"] else "wide" if self.size == "narrow" else self.size, **self.units)
+        switched = any(self.shown.get(name) != word for name, word in self.units.items())
+        shown = {**self.shown, "move": asked["move"], "values": asked["values"], **self.units}
         try:
             try:
                 settings = explorer.settings(look, **asked["values"])
@@ -311,11 +316,9 @@ class View(anywidget.AnyWidget):
         if shown["trouble"] and "picture" in shown:
             shown["trouble"] += " Picture and words still show the last setting that worked."
         with self.hold_sync():
-            if switched or first:
+            if switched:
                 self.scales = {name: c.scale(look) for name, c in explorer.controls.items() if isinstance(c, Slider)}
             self.shown = shown
-        if switched and not first:
-            _session.update(units)
-            for other in [e.live for e in _explorers if e.live not in (None, self)]:
-                if any(other.asked[name] != word for name, word in units.items()):
-                    other.asked = {**other.asked, **units}   # one switch for all panels in the page
+        for other in [e.live for e in _explorers if switched and e.live not in (None, self)]:
+            if any(other.units[name] != word for name, word in _session.items()):
+                other.answer()

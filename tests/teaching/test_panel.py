@@ -30,11 +30,13 @@ def nobody_else(own_folder, monkeypatch):
         monkeypatch.delenv(name, raising=False)
 
 
-def ask(view, **changed):
-    """A question as the page asks it."""
-    values = {**view.asked["values"], **{n: v for n, v in changed.items() if n in view.explorer.controls}}
-    rest = {n: v for n, v in changed.items() if n not in view.explorer.controls}
-    view.asked = {**view.asked, "move": view.asked["move"] + 1, "values": values, **rest}
+def ask(view, narrow=None, fine=None, units=None, **values):
+    """A question as the page asks it; `units` as if somebody switched them in this panel."""
+    asked = {**view.asked, "move": view.asked["move"] + 1, "values": {**view.asked["values"], **values}}
+    asked.update({name: word for name, word in (("narrow", narrow), ("fine", fine)) if word is not None})
+    if units:
+        asked.update(units, turn=asked["turn"] + 1)
+    view.asked = asked
     return view.shown
 
 
@@ -168,9 +170,8 @@ def test_typed_trouble_is_said_and_the_last_picture_kept(typed, mend):
 
 def test_typed_trouble_speaks_fahrenheit():
     view = View(fresh())
-    ask(view)
-    view.asked = {**view.asked, "move": 9, "temperature": "°F", "values": {"temperature": 120, "sugar": 50}}
-    assert view.shown["trouble"].startswith("water goes from 32 to 212 °F; 248 is outside.")
+    ask(view, units={"temperature": "°F"})
+    assert ask(view, temperature=120)["trouble"].startswith("water goes from 32 to 212 °F; 248 is outside.")
 
 
 @pytest.mark.parametrize("where", ["read", "place", "stage", "sentence"])
@@ -210,14 +211,21 @@ def test_switch_changes_words_figure_and_scales_of_all_panels():
     one, other = fresh(title="one"), fresh(title="other")
     one._repr_mimebundle_(), other._repr_mimebundle_()
     before = other.live.shown["picture"]
-    shown = ask(one.live, temperature_switch=0, **{"mass": "oz"})
-    one.live.asked = {**one.live.asked, "move": 7, "temperature": "°F"}
-    shown = one.live.shown
+    shown = ask(one.live, units={"temperature": "°F", "mass": "oz"})
     assert shown["words"] == "At 68 °F water pulls with 72.7 mN/m; 1.8 oz sugar in it." and shown["temperature"] == "°F"
     assert one.live.scales["temperature"]["unit"] == "°F" and one.live.scales["sugar"]["unit"] == "oz"
     assert other.live.shown["words"] == shown["words"] and other.live.shown["picture"] != before
     assert View(fresh()).shown["temperature"] == "°F"                    # and of those made later
     assert fresh().at()["words"].startswith("At 20 °C")                  # not of what tests and stored pages say
+
+
+def test_a_move_sent_before_the_page_heard_of_a_switch_does_not_undo_it():
+    one, other = fresh(title="one"), fresh(title="other")
+    one._repr_mimebundle_(), other._repr_mimebundle_()
+    stale = {**other.live.asked, "move": 1, "values": {"temperature": 40, "sugar": 50}}
+    ask(one.live, units={"temperature": "°F"})
+    other.live.asked = stale
+    assert other.live.shown["words"].startswith("At 104 °F") and one.live.shown["words"].startswith("At 68 °F")
 
 
 def test_units_and_size_start_from_the_settings(monkeypatch):
