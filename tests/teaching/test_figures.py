@@ -30,10 +30,13 @@ def stage_hard(look):
     line, = curve.plot([], [], label="now")
     figures.measured(curve, [2, 4], [3, 5], "made", minus=[0.5, 1.0])
     moving = {
-        "line": line, "band": figures.band(curve, "#006278", hatch="//"), "words": [curve.text(0, 0, ""), figure.text(0.5, 0.99, "", va="top")],
+        "line": line, "band": figures.band(curve, "#006278", hatch="//"),
+        "words": [curve.text(0, 0, ""), figure.text(0.5, 0.99, "", va="top")],
         "legend": curve.legend(loc="lower right"), "arrow": curve.annotate("", (0, 0), (5, 9), arrowprops={"arrowstyle": "->"}),
-        "points": curve.scatter([0], [0], s=80, zorder=3), "bars": side.bar([0, 1], [1, 1]), "image": side.imshow(np.zeros((4, 4)), extent=(2, 4, 0, 2)),
-        "outside": curve.text(1.01, 0.9, "", transform=curve.transAxes), "error": side.errorbar([0], [1], yerr=[0.3], fmt="d", color="#e5384b"),
+        "points": curve.scatter([0], [0], s=80, zorder=3), "bars": side.bar([0, 1], [1, 1]),
+        "image": side.imshow(np.zeros((4, 4)), extent=(2, 4, 0, 2)),
+        "outside": curve.text(1.01, 0.9, "", transform=curve.transAxes),
+        "error": side.errorbar([0], [1], yerr=[0.3], fmt="d", color="#e5384b"),
         "curve": curve, "side": side, "number": 3, "none": None}
     side.set(xlim=(-1, 4), ylim=(0, 4), aspect="auto")
     return figure, moving
@@ -124,9 +127,10 @@ def test_pictures_are_opaque_and_as_large_as_said():
 def test_axis_steps_and_does_not_flicker():
     figure, (axes,) = Look().panels()
     axes.set_ylim(0, 10)
-    jumps = [(v, step_axis(axes, "y", v, (10, 50, 250)), axes.get_ylim()[1]) for v in (9, 10, 10.1, 9.9, 8.6, 8.4, 60, 249, 260, 2, float("nan"))]
-    assert jumps == [(9, False, 10), (10, False, 10), (10.1, True, 50), (9.9, False, 50), (8.6, False, 50), (8.4, True, 10), (60, True, 250),
-                     (249, False, 250), (260, False, 250), (2, True, 10), (jumps[-1][0], False, 10)]
+    values = (9, 10, 10.1, 9.9, 8.6, 8.4, 60, 249, 260, 2, float("nan"))
+    jumps = [(step_axis(axes, "y", value, (10, 50, 250)), axes.get_ylim()[1]) for value in values]
+    assert jumps == [(False, 10), (False, 10), (True, 50), (False, 50), (False, 50), (True, 10), (True, 250), (False, 250), (False, 250),
+                     (True, 10), (False, 10)]
     axes.set_xlim(-3, 10)
     assert step_axis(axes, "x", 40, (10, 50)) and axes.get_xlim() == (-3, 50)
 

@@ -46,17 +46,19 @@ def fresh(read=read, stage=stage, place=place, controls=CONTROLS, title=""):
 
 # --- readings ---
 # Surface tension of water: IAPWS R1-76(2014), table 1 (memory): 75.65 at 0.01 °C, 72.74 at 20 °C, 58.91 at 100 °C; half the last digit.
-@pytest.mark.parametrize("given, printed", [({"temperature": 20}, 72.74), ({"temperature": Q_(20, "degC")}, 72.74), ({"temperature": 100}, 58.91),
-                                            ({"temperature": Q_(212, "degF")}, 58.91), ({"temperature": Q_(373.15, "kelvin")}, 58.91), ({}, 72.74)])
-def test_reading_at_any_setting(given, printed):
+@pytest.mark.parametrize("temperature, printed", [(20, 72.74), (Q_(20, "degC"), 72.74), (100, 58.91), (Q_(212, "degF"), 58.91),
+                                                  (Q_(373.15, "kelvin"), 58.91), (None, 72.74)])
+def test_reading_at_any_setting(temperature, printed):
+    given = {} if temperature is None else {"temperature": temperature}
     assert tension.at(**given)["pull"].m_as("mN/m") == pytest.approx(printed, abs=0.005)
 
 
 @pytest.mark.parametrize("explorer", [tension, two])
 def test_each_end_alone_and_all_together(explorer):
     sliders = [c for c in explorer.controls.values() if isinstance(c, Slider)]
-    ends = [{c.name: end} for c in sliders for end in (c.low, c.high)] + [{c.name: getattr(c, end) for c in sliders} for end in ("low", "high")]
-    for settings in ends:
+    alone = [{c.name: end} for c in sliders for end in (c.low, c.high)]
+    together = [{c.name: getattr(c, end) for c in sliders} for end in ("low", "high")]
+    for settings in alone + together:
         assert explorer.at(**settings)["words"]
         picture, words = explorer.draw(**settings)
         assert words == explorer.at(**settings)["words"] and Image.open(io.BytesIO(picture)).size == (990, 360)
@@ -87,7 +89,8 @@ def test_unknown_word_names_the_nearest():
 
 
 def test_pure_number_reaches_read_bare():
-    explorer = fresh(lambda acidity: {"acidity": acidity, "sentence": "pH {acidity:2}."}, controls=(Slider("acidity", "pH", "", 3, 7, 4, 0.1),))
+    explorer = fresh(lambda acidity: {"acidity": acidity, "sentence": "pH {acidity:2}."},
+                     controls=(Slider("acidity", "pH", "", 3, 7, 4, 0.1),))
     reading = explorer.at(acidity=3.5)
     assert type(reading["acidity"]) is float and reading["words"] == "pH 3.5."
     assert explorer.at(acidity=Q_(3.5, "dimensionless"))["acidity"] == 3.5
@@ -105,7 +108,8 @@ def test_declarations_that_cannot_work(controls):
 def test_options_are_asked_when_needed_so_that_the_shelf_appears():
     asked = []
     products = ["agar"]
-    explorer = fresh(lambda agent: {"agent": agent, "sentence": "{agent}"}, controls=(Choice("agent", "agent", lambda: asked.append(1) or products, "agar"),))
+    explorer = fresh(lambda agent: {"agent": agent, "sentence": "{agent}"},
+                     controls=(Choice("agent", "agent", lambda: asked.append(1) or products, "agar"),))
     assert explorer.at()["words"] == explorer.at(agent="agar")["words"] == "agar" and len(asked) == 1
     products.append("my own {leaf}")
     assert explorer.at(agent="my own {leaf}")["words"] == "my own {leaf}"
@@ -117,10 +121,13 @@ def test_options_are_asked_when_needed_so_that_the_shelf_appears():
 # --- words ---
 @pytest.mark.parametrize("value, digits, unit, here, there", [
     (Q_(20, "degC"), 2, "", "20 °C", "68 °F"), (Q_(4, "degC"), 1, "", "4 °C", "39 °F"), (Q_(-40, "degC"), 2, "", "-40 °C", "-40 °F"),
-    (Q_(36.6, "degC"), 3, "", "36.6 °C", "97.9 °F"), (Q_(100, "degC"), 2, "", "100 °C", "212 °F"), (Q_(-17.8, "degC"), 2, "", "-18 °C", "0 °F"),
+    (Q_(36.6, "degC"), 3, "", "36.6 °C", "97.9 °F"),
+    (Q_(100, "degC"), 2, "", "100 °C", "212 °F"), (Q_(-17.8, "degC"), 2, "", "-18 °C", "0 °F"),
     (Q_(5, "delta_degC"), 2, "", "5.0 °C", "9.0 °F"), (Q_(293.15, "kelvin"), 3, "degC", "20.0 °C", "68.0 °F"),
-    (Q_(28.349523125, "g"), 3, "", "28.3 g", "1.00 oz"), (Q_(0.45359237, "kg"), 2, "", "0.45 kg", "1.0 lb"), (Q_(500, "g"), 2, "kg", "0.50 kg", "1.1 lb"),
-    (Q_(1.5, "percent"), 2, "", "1.5 %", "1.5 %"), (Q_(3, "g/L"), 2, "", "3.0 g/L", "3.0 g/L"), (7.25, 2, "", "7.2", "7.2"), ("agar", 0, "", "agar", "agar"),
+    (Q_(28.349523125, "g"), 3, "", "28.3 g", "1.00 oz"), (Q_(0.45359237, "kg"), 2, "", "0.45 kg", "1.0 lb"),
+    (Q_(500, "g"), 2, "kg", "0.50 kg", "1.1 lb"),
+    (Q_(1.5, "percent"), 2, "", "1.5 %", "1.5 %"), (Q_(3, "g/L"), 2, "", "3.0 g/L", "3.0 g/L"),
+    (7.25, 2, "", "7.2", "7.2"), ("agar", 0, "", "agar", "agar"),
     (Spread(Q_(5.4, "kPa"), Q_(9.0, "kPa"), Q_(15.0, "kPa")), 2, "", "9.0 kPa (5.4 to 15 kPa)", "9.0 kPa (5.4 to 15 kPa)"),
     (Spread(Q_(30.0, "degC"), Q_(35.0, "degC"), Q_(40.0, "degC")), 2, "", "35 °C (30 to 40 °C)", "95 °F (86 to 104 °F)"),
     (Spread(1.0, 1.0, 1.0), 2, "", "1.0", "1.0")])
@@ -129,7 +136,8 @@ def test_values_in_words(value, digits, unit, here, there):
 
 
 def test_sentence_and_cautions_follow_the_switch():
-    assert tension.draw(Look(), temperature=80)[1] == ("At 80 °C water pulls with 62.7 mN/m; 50 g sugar in it.\nCaution: water this hot scalds.")
+    assert tension.draw(Look(), temperature=80)[1] == (
+        "At 80 °C water pulls with 62.7 mN/m; 50 g sugar in it.\nCaution: water this hot scalds.")
     assert tension.draw(FAHRENHEIT, temperature=80)[1].startswith("At 176 °F water pulls with 62.7 mN/m; 1.8 oz sugar")
 
 
@@ -157,8 +165,8 @@ def test_each_question_is_drawn_once_and_answered_by_its_number():
     assert drawn == [25, 30, 35]
 
 
-@pytest.mark.parametrize("typed, mend", [(101, "water goes from 0 to 100 °C; 101 is outside."), (None, "water: write one number, from 0 to 100 °C."),
-                                         ("abc", "water: write one number")])
+@pytest.mark.parametrize("typed, mend", [(101, "water goes from 0 to 100 °C; 101 is outside."),
+                                         (None, "water: write one number, from 0 to 100 °C."), ("abc", "water: write one number")])
 def test_typed_trouble_is_said_and_the_last_picture_kept(typed, mend):
     view = View(fresh())
     good = ask(view, temperature=30)
@@ -176,7 +184,8 @@ def test_typed_trouble_speaks_fahrenheit():
 
 @pytest.mark.parametrize("where", ["read", "place", "stage", "sentence"])
 @pytest.mark.parametrize("error, words", [(OutOfRange("dose = 9 % is outside 0.2 to 2.5 %"), "dose = 9 % is outside 0.2 to 2.5 %."),
-                                          (KeyError("bloom"), "bloom."), (ZeroDivisionError(), "ZeroDivisionError."), (AttributeError("no gel"), "no gel.")])
+                                          (KeyError("bloom"), "bloom."), (ZeroDivisionError(), "ZeroDivisionError."),
+                                          (AttributeError("no gel"), "no gel.")])
 def test_any_failure_is_said_in_words(where, error, words):
     broken = []
 
@@ -295,8 +304,8 @@ def test_stored_page_is_the_same_on_every_machine():
 
 
 def test_words_cannot_break_the_page():
-    explorer = fresh(lambda **_: {"product": "<b>\"x\" & y", "at": Q_(20, "degC"), "pull": Q_(72, "mN/m"), "about": Spread(*[Q_(72, "mN/m")] * 3),
-                                  "sentence": "{product}"})
+    explorer = fresh(lambda **_: {"product": "<b>\"x\" & y", "at": Q_(20, "degC"), "pull": Q_(72, "mN/m"),
+                                  "about": Spread(*[Q_(72, "mN/m")] * 3), "sentence": "{product}"})
     html = explorer._repr_mimebundle_()["text/html"]
     assert "<b>" not in html and "&lt;b&gt;" in html
 
