@@ -109,7 +109,8 @@ def test_but_replaces_a_value_and_marks_it():
     ({"qqqqqqqq": 1}, LookupError, "see tables.properties()"), ({"dose_exponent": Q_(2, "g")}, pint.DimensionalityError, "pure number"),
     ({"dose_exponent": "2"}, TypeError, "is a pure number, not '2'"), ({"dose_exponent": True}, TypeError, "pure number"),
     ({"dose_exponent": 9}, OutOfRange, "9 is outside 1 to 4"),
-    ({"warmth_melts": Q_(104.001, "degF")}, OutOfRange, "104.001 °F is outside 22 to 40 °C (71.6 to 104 °F)"), ({"bloom": Q_(1, "kg")}, pint.DimensionalityError, "Bloom"),
+    ({"warmth_melts": Q_(104.001, "degF")}, OutOfRange, "104.001 °F is outside 22 to 40 °C (71.6 to 104 °F)"),
+    ({"bloom": Q_(1, "kg")}, pint.DimensionalityError, "Bloom"),
     ({"is": 3}, TypeError, "is a word, not 3"), ({"is": ""}, TypeError, "is a word"),
     ({"warmth_melts": Q_(30, "delta_degC")}, pint.DimensionalityError, "temperature")])
 def test_but_refuses_in_one_sentence(wrong, error, says):
