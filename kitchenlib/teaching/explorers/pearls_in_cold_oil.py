@@ -1,8 +1,8 @@
 """Lesson 12: drops on their way through the oil, to scale; what is dripped before the bag sets or the oil is too warm."""
 import functools
+import math
 
 import numpy as np
-from matplotlib.collections import EllipseCollection
 from matplotlib.patches import Circle, Rectangle
 
 from ... import cautions, conduction, drops, heat, pearls, setting
@@ -17,7 +17,9 @@ BORE = 0.75                              # of the tip's outer diameter: a blunt 
 HELD = ("piping bag", "cloth around the bag")
 OILS = ("canola oil", "sunflower oil", "rapeseed oil")
 BEFORE = Q_(20, "degC")                  # the oil before it goes into the fridge
-SHOWN = 400                              # drops drawn at most
+SHOWN = 8000                             # drops drawn at most
+ROOMY = 1.2                              # drops that follow each other closer than this many diameters touch
+LANE = 200                               # width of the oil in the picture, mm
 
 
 def sets_range():
@@ -34,6 +36,11 @@ def in_hand(start, room, width, held):
     """(film, minutes until the squeezed bag is at the warm end of setting) as SI floats."""
     film = pearls.hand_film.si((start + si_number(sets_range().high)) / 2, room, si_number(BAG), row(held))
     return film, pearls.time_in_hand.si(start, si_number(sets_range().high), room, width, film, row("watery gel"))
+
+
+@functools.lru_cache(256)
+def _in_fridge(mass, fat, pot, fridge):
+    return heat.cooling.si(si_number(BEFORE), 281.15, mass, fat, pot, fridge).unstirred
 
 
 # --- 1. the column ---------------------------------------------------------------------------------------------------------------
@@ -57,9 +64,10 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
     too_warm = cold_si if lands_soft else pearls.warmest_oil.si(tall, drop.diameter, t0, sets_cold, cold_si, fat, gel)
     before_oil = drops.drops_for.si(si_number(oil_mass), t0, cold_si, max(too_warm - cold_si, 0.1), fat, gel)
     needed = si_number(batch) / before_oil * si_number(oil_mass)
-    fridge = heat.cooling.si(si_number(BEFORE), 281.15, si_number(oil_mass), fat, row("steel pot"), row("still fridge")).unstirred
+    fridge = _in_fridge(si_number(oil_mass), fat, row("steel pot"), row("still fridge"))
     minutes = si_number(batch) / stream / 60
     least = min(before_bag, before_oil)
+    places = max(math.ceil(ROOMY * drop.diameter * pace / max(chill.speed, 1e-6)), 1)
     first = "the bag begins to set" if before_bag < before_oil else "the oil is too warm"
     reading = {
         "drop": Spread(*(Q_(1000 * d, "mm") for d in sorted((thin, drop.diameter, thick)))), "rate": tips * pace,
@@ -67,7 +75,7 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
         "needed": Q_(1000 * needed, "g"), "too_warm": Q_(too_warm - 273.15, "degC"), "chill": Q_(chill.time, "s"),
         "depth": Q_(1000 * chill.depth, "mm"), "speed": Q_(1000 * chill.speed, "mm/s"), "fridge": Q_(fridge / 3600, "hour"),
         "pearls": si_number(batch) / (volume * gel.si("density")), "batch": batch, "height": height, "tips": tips, "tip": tip,
-        "spacing": chill.speed / pace, "diameter": drop.diameter, "film": chill.film, "start": start, "cold": cold,
+        "apart": Q_(1000 * chill.speed / pace, "mm"), "places": places, "diameter": drop.diameter, "film": chill.film, "start": start, "cold": cold,
         "cautions": tuple(text for text in cautions.for_("pearls in oil") if "choke" in text),
         "set": _set_at(drop.diameter, t0, sets_cold, cold_si, chill, tall, gel)}
     enough = least >= si_number(batch)
@@ -77,6 +85,8 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
         "{chill:2}, {depth:2} down. The bag lasts for {before_bag:2}, the oil for {before_oil:2} (it may reach {too_warm:2}): "
         + ("this batch fits. " if enough else f"{first} first, before the batch is through. ")
         + "This batch wants {needed:2} of oil, {fridge:2} from 20 to 8 °C in a still fridge."
+        + (f" One above the other they would be {{apart:2}} apart, closer than they are wide: move each tip over {places} places, "
+           "or drip slower." if places > 1 else "")
         + (" At this pace the tip no longer drips: it runs in a jet, and pearls come out in all sizes." if flow > jet else ""))
     return reading
 
@@ -91,8 +101,7 @@ def stage_column(look):
     figure, (column, cut, bars) = look.panels(3, (1.1, 1.3, 2.2), (3, 1.6, 2))
     to_scale(column, 260, 420, 50)
     moving = {"oil": column.add_patch(Rectangle((30, 0), 200, 0, facecolor="#f3e3a3", edgecolor="#6b5a12", linewidth=1.5)),
-              "drops": column.add_collection(EllipseCollection([], [], [], units="xy", offsets=np.zeros((0, 2)), facecolors="#c2410c",
-                                                               edgecolors="#5a1d05", linewidths=0.4, transOffset=column.transData)),
+              "drops": column.plot([], [], "o", color="#c2410c", markeredgecolor="#5a1d05", markeredgewidth=0.4)[0],
               "set line": column.plot([], [], color=KINDS["temperature"]["color"], linestyle="--")[0],
               "column": column}
     column.text(4, 418, "to scale; dashes: set by here", va="top", fontsize=0.8 * look.style()["font.size"])
@@ -107,23 +116,24 @@ def stage_column(look):
     for at, words, kind in ((2, "the batch", "mass"), (1, "until the bag sets", "temperature"), (0, "until the oil is too warm", "dose")):
         moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.25), 0, 0.45, facecolor=KINDS[kind]["color"], alpha=0.6,
                                                        hatch=("", "//", "..")[2 - at], edgecolor="#1b1b1b"))
-        moving[f"says {at}"] = bars.text(0, at + 0.26, words, va="bottom")
-        moving[f"says {at}"].named = words
+        bars.text(0, at + 0.26, words, va="bottom")
+        moving[f"says {at}"] = bars.text(1, at + 0.26, "", va="bottom", ha="right", transform=bars.get_yaxis_transform())
     moving["bars"] = bars
     return figure, moving
 
 
 def place_column(moving, reading, look):
-    tall, apart = reading["height"].m_as("mm"), 1000 * reading["spacing"]
+    tall, apart, places, wide = reading["height"].m_as("mm"), reading["apart"].m, reading["places"], reading["drop"].mid.m_as("mm")
     moving["oil"].set(height=tall)
-    across = 30 + 200 * (np.arange(int(reading["tips"])) + 0.5) / reading["tips"]
-    down = np.arange(0.5, max(tall / apart, 1)) * apart
-    x, y = np.meshgrid(across, tall - down[down < tall])
-    spots = np.column_stack([x.ravel(), y.ravel()])[:SHOWN]
-    size = np.full(len(spots), reading["drop"].mid.m_as("mm"))
-    cloud = moving["drops"]
-    cloud.set_offsets(spots if len(spots) else np.zeros((0, 2)))
-    cloud.set(widths=size, heights=size, angles=np.zeros(len(spots)))
+    lane, step = LANE / reading["tips"], min(ROOMY * wide, LANE / reading["tips"] / places)
+    nth = np.arange(max(int(tall / apart), 1))
+    aside = (nth % places - (places - 1) / 2) * step
+    x = 30 + lane * (np.arange(int(reading["tips"]))[:, None] + 0.5) + aside
+    y = tall - apart * (nth + 0.5) + 0 * x
+    column = moving["column"]
+    pixels = np.diff(column.transData.transform([(0, 0), (wide, 0)])[:, 0])[0]
+    moving["drops"].set_data(x.T.ravel()[:SHOWN], y.T.ravel()[:SHOWN])
+    moving["drops"].set_markersize(pixels * 72 / column.figure.dpi)
     set_at = tall - reading["depth"].m_as("mm")
     moving["set line"].set_data([20, 240], [set_at, set_at] if set_at > 0 else [0, 0])
     for (rim, core, words), depth, share in zip(moving["cut"], *reading["set"]):
@@ -133,8 +143,7 @@ def place_column(moving, reading, look):
     gram = look.number(Q_(1, "g"))
     for at, value in zip((2, 1, 0), values):
         moving[f"bar {at}"].set_width(min(value, 1e5 * gram))
-        words = moving[f"says {at}"]
-        words.set_text(f"{words.named}: {plain(value, 2)} {look.unit('g')}")
+        moving[f"says {at}"].set_text(f"{plain(value, 2)} {look.unit('g')}")
     return step_axis(moving["bars"], "x", 1.3 * values[0], tuple(gram * t for t in (100, 400, 1300)))
 
 
