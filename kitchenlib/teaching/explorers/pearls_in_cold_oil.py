@@ -84,7 +84,7 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
         f"{{batch:2}} take {{minutes:2}} and make about {plain(reading['pearls'], 2)} pearls. Each is cold enough to set after "
         "{chill:2}, {depth:2} down. The bag lasts for {before_bag:2}, the oil for {before_oil:2} (it may reach {too_warm:2}): "
         + ("this batch fits. " if enough else f"{first} first, before the batch is through. ")
-        + "This batch wants {needed:2} of oil, {fridge:2} from 20 to 8 °C in a still fridge."
+        + "At the very least this batch wants {needed:2} of oil; what is there takes {fridge:2} from 20 to 8 °C in a still fridge."
         + (f" One above the other they would be {{apart:2}} apart, closer than they are wide: move each tip over {places} places, "
            "or drip slower." if places > 1 else "")
         + (" At this pace the tip no longer drips: it runs in a jet, and pearls come out in all sizes." if flow > jet else ""))
