@@ -279,18 +279,33 @@ def _quantity(number, unit, where):
 
 @functools.cache
 def _shipped():
-    """{substance: {property: (Fact, ...)}} of all narrow files in datasets/properties, in order of file and line."""
+    """{substance: {property: (Fact, ...)}} of all narrow files and tables of foods in datasets/properties, in order of file and line."""
     found = {}
     for path in sorted((DATASETS / "properties").glob("*.csv")):
-        if read_text(path).splitlines()[0].split(",")[:2] != ["substance", "property"]:
+        first = read_text(path).splitlines()[0].split(",")[:2]
+        if first == ["substance", "property"]:
+            facts = ((f"{path.name} line {line}", _fact(cells, f"{path.name} line {line}")) for line, cells in _shipped_csv(path)[1])
+        elif first[0] == "food":
+            facts = _food_facts(path)
+        else:
             continue
-        for line, cells in _shipped_csv(path)[1]:
-            where = f"{path.name} line {line}"
-            fact = _fact(cells, where)
+        for where, fact in facts:
             if fact.how not in HOW or not fact.source and fact.how not in UNSOURCED:
                 raise ValueError(f"{where}: {fact.property} does not say how it is known, or where it stands")
             found.setdefault(fact.substance, {}).setdefault(fact.property, []).append(fact)
     return found
+
+
+def _food_facts(path):
+    """(where, Fact) of each filled cell of a table with one food a line and `water [percent]` in its header; empty is not known."""
+    columns, rows = _shipped_csv(path)
+    measured = [(column, *column.rstrip("]").split(" [")) for column in columns if " [" in column]
+    for line, cells in rows:
+        where, said = f"{path.name} line {line}", [cells.get(name, "") for name in ("condition", "source", "locator", "how", "note")]
+        for column, name, unit in measured:
+            number = _number(cells[column], where)
+            if number is not None:
+                yield where, Fact(cells["food"], name, _quantity(number, unit, where) if unit else number, None, None, *said)
 
 
 def _own(key, tables):

@@ -18,6 +18,7 @@ for _line in (
         "gram_force_per_square_centimetre = gram_force / centimeter ** 2 = g_per_cm2",
         "degree_brix = 0.01 = °Bx = brix",                   # grams of sucrose in 100 g of solution
         "leaf = [leaf]",
+        "mg_per_100g = 1e-5",                                # as food tables and labels print minerals
         "metric_teaspoon = 5 mL", "metric_tablespoon = 15 mL", "metric_cup = 250 mL",
         "australian_tablespoon = 20 mL", "us_label_cup = 240 mL"):
     ureg.define(_line)
@@ -382,7 +383,7 @@ def one_of(word, words, what):
 
 # --- showing ---------------------------------------------------------------------------------------------------------------------
 SHORT = {"degree_Celsius": "°C", "delta_degree_Celsius": "°C", "degree_Fahrenheit": "°F", "delta_degree_Fahrenheit": "°F", "percent": "%",
-         "gram_force_per_square_centimetre": "g/cm²", "degree_brix": "°Bx", "dimensionless": "", "leaf": "leaves"}
+         "gram_force_per_square_centimetre": "g/cm²", "degree_brix": "°Bx", "mg_per_100g": "mg/100 g", "dimensionless": "", "leaf": "leaves"}
 THOUSANDS = "\u00a0"                                          # a no-break space from 10 000 up: a comma or point reads as decimal somewhere
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 

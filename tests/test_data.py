@@ -132,7 +132,7 @@ def test_properties_are_declared_once_with_unit_and_meaning():
         least, most = (tables.read_number(cells[end]) if cells[end] else None for end in ("least", "most"))
         assert least is None or most is None or least < most, line
         assert cells["unit"] != "word" or (least, most) == (None, None), line
-    used = {cells["property"] for _, cells in LINES}
+    used = {fact.property for fact in FACTS}
     bad([cells["property"] for _, cells in rows if cells["shelf"] == "no" and cells["property"] not in used])
 
 
@@ -183,6 +183,18 @@ def test_wide_tables_speak_of_known_substances(name):
     if "substance" in columns:
         families = {key.rpartition("-")[2] for key in KEYS}  # carrageenan where print does not say which
         bad([(name, line, cells["substance"]) for line, cells in rows if cells["substance"] not in families.union(KEYS)])
+
+
+@pytest.mark.parametrize("name", [name for name, (columns, _, _) in WIDE.items() if columns[0] == "food"])
+def test_tables_of_foods_measure_what_is_declared(name):
+    columns, rows, _ = WIDE[name]
+    declared = tables.properties()
+    for column, unit in (column.rstrip("]").split(" [") for column in columns if " [" in column):
+        assert column in declared and bool(unit) == bool(declared[column]["unit"]), f"{name}: {column}"
+        assert Q_(1.0, unit or "dimensionless").is_compatible_with(Q_(1.0, declared[column]["unit"] or "dimensionless")), f"{name}: {column}"
+    foods = [cells["food"] for _, cells in rows if not cells.get("condition")]
+    bad([food for food in foods if foods.count(food) > 1])
+    bad([(name, line) for line, cells in rows if not any(cells[column] for column in columns if " [" in column)])
 
 
 def test_measured_gel_strengths_are_all_there():
