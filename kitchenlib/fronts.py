@@ -74,6 +74,25 @@ def conducting(conductivity, heat_capacity, low, high):
     return Material([heat_capacity * low, heat_capacity * high], [low, high], [conductivity] * 2)
 
 
+def freezing(temperature, frozen, latent, heat_capacity, conductivity, density, high=120.0):
+    """Material that freezes along a curve; H is 0 at the last temperature, where freezing begins, and u is degC.
+
+    temperature (nodes,) rising, degC; frozen (nodes,): share of what can freeze that is ice there, falling to 0; latent: heat of all of it
+    per mass of the whole (J/kg); heat_capacity (J/(kg K)) and conductivity (W/(m K)): pairs unfrozen, all frozen, between them in
+    proportion to the share; density (kg/m3), one for both; high: hottest temperature of the table.
+    """
+    t, share = np.asarray(temperature, float), np.asarray(frozen, float)
+    _need(t.ndim == 1 and t.shape == share.shape and len(t) > 1 and (np.diff(t) > 0).all() and t[-1] < high,
+          "a freezing curve needs two columns of equal length, its temperatures rising to where freezing begins")
+    _need((np.diff(share) <= 0).all() and share[-1] == 0 and share[0] <= 1, "the frozen share must fall from 1 or less to 0 at the last temperature")
+    warm, cold = heat_capacity
+    capacity = warm + (cold - warm) * share
+    sensible = np.append(0.0, np.cumsum((capacity[1:] + capacity[:-1]) / 2 * np.diff(t)))
+    content = density * (sensible - sensible[-1] - latent * share)
+    unfrozen, icy = conductivity
+    return Material(np.append(content, density * warm * (high - t[-1])), np.append(t, high), np.append(unfrozen + (icy - unfrozen) * share, unfrozen))
+
+
 def body(shape, *radii, cells=100, grading=2.0):
     """Body of one or more layers, by the outer radius of each (slab: half thickness), in m; `cells` is one number or a list of one a layer.
 

@@ -1,0 +1,401 @@
+"""Pieces in the cold: how long a slab, cylinder, sphere or brick takes to freeze, and what a dip in nitrogen leaves inside it.
+
+Plank's formula stands beside the enthalpy method everywhere: the first says in one line what decides, the second is right. A dip stops
+on the heat it has taken, never on the middle: when the middle of a berry is frozen in nitrogen, its outside is far below -90 °C.
+"""
+from typing import NamedTuple
+
+import numpy as np
+
+from . import fronts, tables
+from .tables import Row, row
+from .units import OutOfRange, boundary, record
+
+SHAPES = tuple(fronts.DIMENSION)
+PIECES = SHAPES + ("box",)
+WEAK = ("film_coefficient", "temperature", "freezing_point", "latent_heat", "heat_capacity", "frozen_heat_capacity", "thermal_conductivity",
+        "frozen_thermal_conductivity", "density")
+FUSION = 333.6e3                                             # J/kg, ice at 0 °C
+ZERO = 273.15
+CELLS, LONG = 80, 1e9                                        # cells of a piece; s, longer than anything takes to freeze
+_ROOTS, _WEIGHTS = (x / 4 + y for x, y in zip(np.polynomial.legendre.leggauss(24), (0.25, 0)))     # Gauss on 0 to 1/2
+
+
+# --- what the food is ----------------------------------------------------------------------------------------------------------------
+@boundary("J/kg/kelvin", solids="percent", valid={"solids": (0, 100)})
+def unfrozen_heat_capacity(solids):
+    """Heat capacity of a food that is not frozen, from its solids alone: 4190 - 2300 x - 628 x**3.
+
+    solids : share of the mass that is not water [percent], 0 to 100; returns [J/kg/K]
+
+    Source: chen-1985, as in ashrae-foods equation 15; printed table values lie within 30 J/kg/K.
+    """
+    return 4190 - 2300 * solids - 628 * solids ** 3
+
+
+@boundary("kJ/kg", water="percent", valid={"water": (0, 100)})
+def latent_heat(water):
+    """Heat of fusion of all the water in a food: 333.6 kJ/kg times its share. More than ever comes out: not all of it freezes.
+
+    water [percent of mass], 0 to 100; returns [kJ/kg].  Source: ashrae-foods; fusion of ice at 0 °C.
+    """
+    return FUSION * water
+
+
+@boundary("kJ/kg", water="percent", protein="percent", valid={"water": (0, 100), "protein": (0, 100)})
+def freezable_heat(water, protein):
+    """Heat of fusion of the water that can freeze: that bound to protein, 0.4 of the protein's mass, stays liquid.
+
+    water, protein [percent of mass], 0 to 100; returns [kJ/kg].  Source: ashrae-foods equation 3 (bound water of Schwartzberg).
+    """
+    return FUSION * np.maximum(water - 0.4 * protein, 0.0)
+
+
+Conductivities = record("Conductivities", unfrozen="W/m/kelvin", frozen="W/m/kelvin")
+
+
+@boundary(Conductivities, water="percent", valid={"water": (0, 100)})
+def rough_conductivity(water):
+    """Conductivity above and below freezing from the water alone: 0.55 p + 0.26 (1 - p) and 2.4 p + 0.26 (1 - p).
+
+    water : share p of the mass [percent], 0 to 100; returns unfrozen, frozen [W/m/K]. 'A considerable over-simplification', its
+    book says: good for judging times, within a fifth.
+
+    Source: earle-earle.
+    """
+    return 0.55 * water + 0.26 * (1 - water), 2.4 * water + 0.26 * (1 - water)
+
+
+def curve(food, nodes=200, low=-200.0):
+    """(temperatures degC rising to the freezing point, share of what can freeze that is ice there) of a food's Row: 1 - tf / t.
+
+    The law of an ideal solution: it needs the initial freezing point and nothing else.
+    """
+    begin = food.si("freezing_point") - ZERO
+    t = -np.geomspace(-low, -begin, nodes)
+    share = 1 - begin / t
+    share[-1] = 0.0
+    return t, share
+
+
+def material(food):
+    """What `fronts` needs to know of a food: Row with freezing_point, latent_heat, density, heat_capacity and frozen_heat_capacity,
+    thermal_conductivity and frozen_thermal_conductivity."""
+    pairs = [(food.si(name), food.si(f"frozen_{name}")) for name in ("heat_capacity", "thermal_conductivity")]
+    return fronts.freezing(*curve(food), food.si("latent_heat"), *pairs, food.si("density"))
+
+
+# --- Plank -------------------------------------------------------------------------------------------------------------------------------
+_SIZES = dict(shape=PIECES, thickness="mm", height="mm", length="mm")
+_SIZES_VALID = {"thickness": (0.5, 500), "height": (0.5, 3000), "length": (0.5, 3000)}
+_SOLVED = dict(cold=Row, food=Row, shape=SHAPES, thickness="mm")
+_START = (-5, 100)
+Factors = record("Factors", film="", inside="")
+Plank = record("Plank", time="min", film_share="percent")
+
+
+def _sides(who, shape, thickness, height, length):
+    """The box around a piece. Its volume over area is that of the piece itself, at every depth of the front: so are its times."""
+    if shape == "box" and (height is None or length is None):
+        raise ValueError(f"{who}: a box has three sizes: give thickness, height and length")
+    if shape in ("slab", "sphere") and height is not None or shape != "box" and length is not None:
+        sizes = "a thickness (its diameter) and a height" if shape == "cylinder" else "one size, its thickness"
+        raise ValueError(f"{who}: a {shape} has {sizes}; a box has three")
+    rest = {"slab": (np.inf, np.inf), "cylinder": (thickness, np.inf if height is None else height), "sphere": (thickness, thickness),
+            "box": (height, length)}[shape]
+    return np.stack(np.broadcast_arrays(thickness, *rest)).astype(float)
+
+
+def _over_area(sides):
+    """Volume over area of a box, a cylinder or sphere inside it, with these sides (3, ...)."""
+    return 0.5 / (1 / sides).sum(axis=0)
+
+
+def _resistances(who, shape, thickness, height, length):
+    """(film part, inner part) of Plank's sum: volume over area, and its integral over the depth of the front."""
+    sides = _sides(who, shape, thickness, height, length)
+    least = sides.min(axis=0)
+    inner = sum(weight * _over_area(sides - 2 * root * least) for root, weight in zip(_ROOTS, _WEIGHTS)) * least
+    return _over_area(sides), inner, least
+
+
+@boundary(Factors, **_SIZES, valid=_SIZES_VALID)
+def plank_factors(shape, thickness, height=None, length=None):
+    """Plank's P and R on the smallest size: slab 1/2 and 1/8, endless cylinder 1/4 and 1/16, sphere and cube 1/6 and 1/24.
+
+    Parameters
+    ----------
+    shape : slab (thickness), cylinder (diameter as thickness; height, or endless), sphere (diameter), box (all three)
+    thickness, height, length : whole sizes [mm], thickness 0.5 to 500, the others 0.5 to 3,000
+
+    Returns
+    -------
+    film (P), inside (R): pure numbers
+
+    Notes
+    -----
+    The front keeps the piece's shape and its distance x from every face: P D = V / A, R D**2 = integral of V / A over x from 0 to D / 2.
+    For a box that is Plank's own formula for bricks; a short cylinder has the V / A of the box around it at every x, so its factors too.
+
+    Source
+    ------
+    plank-1941 (memory); slab, cylinder, sphere as in caballero-encyclopaedia, p. 272.
+    """
+    film, inner, least = _resistances("plank_factors", shape, thickness, height, length)
+    return film / least, inner / least ** 2
+
+
+def _below(who, cold, food):
+    """Degrees from the freezing point down to the surroundings; OutOfRange where nothing freezes."""
+    gap = food.si("freezing_point") - cold.si("temperature")
+    if gap <= 0:
+        raise OutOfRange(f"{who}: {cold.key} at {_celsius(cold.si('temperature'))} freezes nothing in {food.key}, which begins at "
+                         f"{_celsius(food.si('freezing_point'))}: choose a colder place")
+    return gap
+
+
+def _celsius(kelvin):
+    return f"{round(kelvin - ZERO, 2) + 0.0:g} °C"
+
+
+@boundary(Plank, cold=Row, food=Row, **_SIZES, valid=_SIZES_VALID)
+def plank(cold, food, shape, thickness, height=None, length=None):
+    """Freezing time by Plank: density * latent heat / (tf - tm) * (P D / h + R D**2 / k).
+
+    Parameters
+    ----------
+    cold : Row with temperature, film_coefficient
+    food : Row with freezing_point, latent_heat, density, frozen_thermal_conductivity
+    shape, thickness, height, length : as `plank_factors`, whole sizes [mm], thickness 0.5 to 500, the others 0.5 to 3,000
+
+    Returns
+    -------
+    time : [min]
+    film_share : share of it that is the film's doing [percent]: near 100 a colder or quicker conducting piece gains little,
+        a fan or a liquid much
+
+    Raises
+    ------
+    OutOfRange
+        The cold place is not below the freezing point.
+
+    Notes
+    -----
+    A lower bound, 15 to 45 % low: it leaves out the cooling before and below freezing, and takes all the water to freeze at tf.
+
+    Source
+    ------
+    plank-1941 (memory); printed examples in earle-earle and singh-heldman.
+    """
+    gap, (film, inner, _) = _below("plank", cold, food), _resistances("plank", shape, thickness, height, length)
+    film, inner = film / cold.si("film_coefficient"), inner / food.si("frozen_thermal_conductivity")
+    return food.si("density") * food.si("latent_heat") / gap * (film + inner), film / (film + inner)
+
+
+@boundary("W/m**2/kelvin", film="W/m**2/kelvin", wrap="mm", wall_conductivity="W/m/kelvin",
+          valid={"film": (0.1, 1e5), "wrap": (0, 50), "wall_conductivity": (0.02, 400)})
+def wrapped_film(film, wrap, wall_conductivity):
+    """Film with a wrap or bag in series: 1 / (1 / film + wrap / conductivity).
+
+    film [W/m²/K], 0.1 to 100,000; wrap: its thickness [mm], 0 to 50; wall_conductivity [W/m/K], 0.02 to 400; returns [W/m²/K].
+    Source: resistances in series (incropera-dewitt, chapter 3).
+    """
+    return 1 / (1 / film + wrap / wall_conductivity)
+
+
+# --- one published improvement ---------------------------------------------------------------------------------------------------------------
+@boundary("min", start="degC", end="degC", **_SOLVED, valid={"start": (0, 40), "end": (-40, -5), "thickness": _SIZES_VALID["thickness"]})
+def pham(start, end, cold, food, shape, thickness):
+    """Freezing time by Pham's method: Plank with the cooling before and after, each on its own mean difference.
+
+    Parameters
+    ----------
+    start, end : of the piece, and of its centre at the end [degC], 0 to 40 and -40 to -5
+    cold : Row with temperature (-45 to -15 °C), film_coefficient
+    food : Row as `material` wants
+    shape : slab, cylinder (endless), sphere;  thickness : whole thickness or diameter [mm], 0.5 to 500
+
+    Returns
+    -------
+    [min]
+
+    Raises
+    ------
+    OutOfRange
+        Outside its range: surroundings -45 to -15 °C, Biot number 0.02 to 11 on the half thickness. Nitrogen is far outside.
+
+    Notes
+    -----
+    T_fm = 1.8 + 0.263 T_end + 0.105 T_around; t = half / (n film) * (H1 / D1 + H2 / D2) * (1 + Bi / 2), n 1, 2, 3 for slab, cylinder, sphere.
+    About 10 to 15 % above the enthalpy method on our two reference pieces.
+
+    Source
+    ------
+    pham-1986, from memory; its printed answers were not found.
+    """
+    around, film, half = cold.si("temperature") - ZERO, cold.si("film_coefficient"), thickness / 2
+    biot = film * half / food.si("frozen_thermal_conductivity")
+    if not -45 <= around <= -15 or np.any(biot < 0.02) or np.any(biot > 11):
+        raise OutOfRange(f"pham: holds for surroundings from -45 to -15 °C and Biot numbers 0.02 to 11; here {around:.4g} °C and "
+                         f"{float(np.ravel(biot)[0]):.2g}: use `freezing_time`")
+    start, end = start - ZERO, end - ZERO
+    mean = 1.8 + 0.263 * end + 0.105 * around
+    before = food.si("density") * food.si("heat_capacity") * (start - mean)
+    during = food.si("density") * (food.si("latent_heat") + food.si("frozen_heat_capacity") * (mean - end))
+    sums = before / ((start + mean) / 2 - around) + during / (mean - around)
+    return half / (fronts.DIMENSION[shape] * film) * sums * (1 + biot / 2)
+
+
+# --- the enthalpy method -------------------------------------------------------------------------------------------------------------------
+def _ready(food, shape, thickness, start):
+    """(body, material, shares of the volume in its cells, content at the start) of a piece."""
+    body, table = fronts.body(shape, thickness / 2, cells=CELLS), material(food)
+    return body, table, body.volume / body.volume.sum(), fronts.content_at(table, start)
+
+
+def _place(cold):
+    return fronts.Surroundings(cold.si("temperature") - ZERO, cold.si("film_coefficient"))
+
+
+@boundary("min", start="degC", end="degC", **_SOLVED,
+          valid={"start": _START, "end": (-190, 20), "thickness": _SIZES_VALID["thickness"]})
+def freezing_time(start, end, cold, food, shape, thickness):
+    """Time until the centre of a piece has come to a temperature, by the enthalpy method.
+
+    Parameters
+    ----------
+    start, end : of the piece, and of its centre at the end [degC], -5 to 100 and -190 to 20; -10 is usual in tables
+    cold : Row with temperature, film_coefficient
+    food : Row as `material` wants
+    shape : slab (cooled on both faces), cylinder (endless), sphere
+    thickness : whole thickness or diameter [mm], 0.5 to 500
+
+    Returns
+    -------
+    [min]
+
+    Raises
+    ------
+    OutOfRange
+        The centre never gets there; the piece is frozen already.
+
+    Notes
+    -----
+    Ice by 1 - tf / t, heat capacity and conductivity in proportion to it; finite volumes (`fronts`), within 1 % of converged solutions
+    of other hands. For boxes and short cylinders use `plank`: here is no solver for them.
+
+    Source
+    ------
+    own-derivation: `fronts.freezing`, `fronts.march`; reference solutions in datasets/published/pieces.csv.
+    """
+    start, end = start - ZERO, end - ZERO
+    if end <= cold.si("temperature") - ZERO:
+        raise OutOfRange(f"freezing_time: {end:.4g} °C is never reached: the food only nears the {_celsius(cold.si('temperature'))} around it")
+    if end >= start:
+        raise OutOfRange(f"freezing_time: a piece at {start:.4g} °C need not be cooled to {end:.4g} °C")
+    body, table, _, full = _ready(food, shape, thickness, start)
+
+    def past(content):
+        return end - fronts.centre(body, fronts.potential(body, table, content))
+    return fronts.march(body, table, full, [(LONG, _place(cold), past)]).time[-1]
+
+
+Dip = record("Dip", time="s", heat="kJ/kg", centre="degC", surface="degC")
+
+
+@boundary(Dip, start="degC", target="degC", **_SOLVED,
+          valid={"start": _START, "target": (-60, -1), "thickness": _SIZES_VALID["thickness"]})
+def dip(start, target, cold, food, shape, thickness):
+    """How long to dip a piece so that, left to itself, it comes to rest at a temperature throughout. It stops on heat, not on the centre.
+
+    Parameters
+    ----------
+    start, target : before the dip and once all is even [degC], -5 to 100 and -60 to -1
+    cold, food, shape, thickness : as `freezing_time`; thickness [mm], 0.5 to 500
+
+    Returns
+    -------
+    time in the cold [s]; heat taken by each kilogram [kJ/kg]; centre and surface at the moment it is lifted out [degC]
+
+    Raises
+    ------
+    OutOfRange
+        The target lies above the freezing point (nothing would freeze), or the cold place is too warm for it.
+
+    Source
+    ------
+    own-derivation, as `freezing_time`.
+    """
+    start, target, begins = start - ZERO, target - ZERO, food.si("freezing_point") - ZERO
+    if target >= begins:
+        raise OutOfRange(f"dip: at {target:.4g} °C nothing of {food.key} is frozen: it begins at {begins:.4g} °C; aim colder")
+    if target <= cold.si("temperature") - ZERO:
+        raise OutOfRange(f"dip: {target:.4g} °C is never reached in {_celsius(cold.si('temperature'))}")
+    body, table, whole, full = _ready(food, shape, thickness, start)
+    end = fronts.content_at(table, target)
+    run = fronts.march(body, table, full, [(LONG, _place(cold), lambda content: end - content @ whole)])
+    centre = fronts.centre(body, fronts.potential(body, table, run.content[-1]))
+    return run.time[-1], (full - end) / food.si("density"), centre + ZERO, run.surface[-1] + ZERO
+
+
+History = record("History", time="s", centre="degC", surface="degC", even="degC", frozen="percent", heat="kJ/kg", depths="mm", inside="degC")
+
+
+@boundary(History, start="degC", durations="s", temperatures="degC", films="W/m**2/kelvin", food=Row, shape=SHAPES, thickness="mm",
+          valid={"start": (-60, 100), "durations": (0, 1e7), "temperatures": (-196, 100), "films": (0, 1e5), "thickness": (0.5, 500)})
+def history(start, durations, temperatures, films, food, shape, thickness):
+    """What happens inside a piece that goes from one place to the next: a dip, a rest in the freezer, the warm room.
+
+    Parameters
+    ----------
+    start : of the piece [degC], -60 to 100
+    durations, temperatures, films : (n,) of the places, in order [s, degC, W/m²/K], up to 10,000,000 s, -196 to 100 °C, 0 to 100,000;
+        film 0 wraps it so well that no heat passes
+    food, shape, thickness : as `freezing_time`; thickness [mm], 0.5 to 500
+
+    Returns
+    -------
+    time (rows,) [s], the start and every step of the solver
+    centre, surface (rows,) [degC]
+    even (rows,) : what the piece would come to if it were left to itself [degC]
+    frozen (rows,) : share of what can freeze that is ice [percent]
+    heat (rows,) : taken out of each kilogram so far [kJ/kg]
+    depths (cells,) : of the places below the surface, from the centre outwards [mm]
+    inside (rows, cells) [degC]
+
+    Source
+    ------
+    own-derivation, as `freezing_time`.
+    """
+    columns = [np.atleast_1d(column) for column in (durations, temperatures, films)]
+    if len({column.shape for column in columns}) > 1 or columns[0].ndim != 1:
+        raise ValueError("history: give as many durations as temperatures and films, one of each a place")
+    stages = [(float(time), fronts.Surroundings(float(at) - ZERO, float(film))) for time, at, film in zip(*columns)]
+    body, table, whole, full = _ready(food, shape, thickness, start - ZERO)
+    run = fronts.march(body, table, full, stages, accuracy=3e-3)
+    inside, mean = fronts.potential(body, table, run.content), run.content @ whole
+    return (run.time, fronts.centre(body, inside) + ZERO, run.surface + ZERO, np.interp(mean, table.content, table.potential) + ZERO,
+            np.interp(inside, *curve(food)) @ whole, (full - mean) / food.si("density"),
+            body.edges[-1] - (body.edges[1:] + body.edges[:-1]) / 2, inside + ZERO)
+
+
+class Beside(NamedTuple):
+    """One cold place beside the others."""
+    cold: str
+    plank: object               # Plank
+    solved: object              # min
+    low_by: object              # how far Plank lies below it, percent
+
+
+def beside(start, end, food, shape, thickness, places=None):
+    """The same piece in every cold place whose row reaches `end`, slowest first: tuple of `Beside`. Arguments as `freezing_time`.
+
+    places: rows; left out, all kinds of "cold place".
+    """
+    rows = [row(key) for key in tables.kinds("cold place")[1:]] if places is None else places
+    found = []
+    for cold in rows:
+        if cold.temperature < end:
+            quick, solved = plank(cold, food, shape, thickness), freezing_time(start, end, cold, food, shape, thickness)
+            found.append(Beside(cold.key, quick, solved, (1 - quick.time / solved).to("percent")))
+    return tuple(sorted(found, key=lambda one: -one.solved.m))
