@@ -5,7 +5,7 @@ import math
 import re
 from typing import NamedTuple
 
-from . import tables
+from . import mixes, tables
 from .tables import HOW, cite, read_csv, read_number
 from .units import Q_, Quantity, TYPED, show
 
@@ -75,14 +75,14 @@ def within(key, name, value):
 
 def read_value(text):
     """'1.5 %' -> quantity, '2' -> pure number, 'row agar' -> shipped row, 'row agar but modulus=9 kPa but dose_exponent=2' -> with
-    values of its own, anything else -> word."""
+    values of its own, 'water 750 g + sucrose 250 g' -> Mix of shipped rows, anything else -> word."""
     if text.startswith("row "):
         key, *changes = text[4:].split(" but ")
         row = shipped(key.strip())
         return row.but(**read_inputs(";".join(changes))) if changes else row
     found = re.fullmatch(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", text, re.ASCII | re.DOTALL)
     if not found:
-        return text
+        return mixes.read(text, own=False) if mixes.WRITTEN.fullmatch(text) else text
     number, unit = read_number(found[1]), found[2]
     return Q_(number, TYPED.get(unit, unit)) if unit else number
 
