@@ -209,7 +209,7 @@ def boundary(returns, valid=None, **takes):
     takes : for each argument its unit ("" takes a pure number: pH, a count), a tuple of allowed words, or a type.
     valid : {argument: (low, high)} in the declared unit; the ends belong to it. None as an end leaves that side open.
 
-    The function's `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
+    The ranges are written at the end of the function's docstring. Its `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
     be left out. Arrays pass; the caller's array is never changed. A type may say in `made_by` how it is made ("row('agar')").
 
     Raises, when the function is called
@@ -304,6 +304,8 @@ def boundary(returns, valid=None, **takes):
             return returns(*out) if hasattr(returns, "units") else out[0]
 
         model.takes, model.returns, model.valid, model.si = takes, returns, valid, core
+        ranges = "\n".join(f"{name} : {_range(*limits[name], units[name])}" for name in valid)
+        model.__doc__ = inspect.cleandoc(core.__doc__ or "") + (f"\n\nRange enforced\n--------------\n{ranges}" if ranges else "")
         return model
     return wrap
 

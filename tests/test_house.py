@@ -134,5 +134,5 @@ def models():
 def test_model_says_what_it_is_where_it_is_from_and_its_limits(model):
     text = inspect.getdoc(model) or ""
     assert "Source" in text and len(text.splitlines()[0]) > 20
-    for name in model.valid or {}:                                   # or it points to the model beside it that does
-        assert name in text or re.search(r"`[\w.]+`", text), f"{model.__name__} enforces a range of {name} and does not speak of it"
+    for name in model.valid or {}:
+        assert re.search(rf"^{name} : .*\d", text, re.M), f"{model.__name__} enforces a range of {name} and does not speak of it"

@@ -128,6 +128,11 @@ def test_bare_core_takes_floats():
     assert not hasattr(warmer.si, "si")
 
 
+def test_the_docstring_tells_the_range_enforced():
+    model = boundary("g", t="degC", mass="g", valid={"t": (-5, 99.5), "mass": (0, None)})(lambda t, mass: mass)
+    assert model.__doc__.endswith("t : -5 to 99.5 °C\nmass : 0 g and above") and model.si.__doc__ is None
+
+
 @pytest.mark.parametrize("takes, valid", [
     ({"mass": "g"}, {}), ({"mass": "g", "other": "g", "third": "g"}, {}), ({"mass": "g", "other": "g"}, {"third": (0, 1)}),
     ({"mass": "g", "other": ("a", "b")}, {"other": (0, 1)}), ({"mass": "g", "other": "g"}, {"mass": (5, 1)})])
