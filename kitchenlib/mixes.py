@@ -23,7 +23,8 @@ COMPONENTS = (*PARTS, *WITHIN, *TRACES, "solids")
 SALT_OF_SODIUM = 58.443 / 22.990                             # grams of sodium chloride that hold one gram of sodium
 GRAM, KILOGRAM, PERCENT = ureg.g, ureg.kg, ureg.percent
 SLACK = 0.01                                                 # how far past 100 % the parts of a printed food may add up
-NOTHING = 0.002                                              # of a part for which so little is left, there is none
+ROUNDING = 0.005                                             # how far short of 100 % the parts of a printed food may fall
+NOTHING = 0.002                                              # of what lies within a part that leaves so little room, there is none
 
 
 # --- one food ------------------------------------------------------------------------------------------------------------------------
@@ -53,9 +54,9 @@ def composition(row):
     if whole > 1 + SLACK:
         named = ", ".join(f"{name} {100 * share:.3g}" for name in PARTS if (share := held.get(name, found[name])))
         raise ValueError(f"{row.key} does not add up: its parts make {100 * whole:.4g} % ({named}). Correct the part that you changed.")
-    left = max(0.0, 1 - whole)
+    left = 1 - whole if 1 - whole > ROUNDING else 0.0
     for name in PARTS:
-        if found[name] is None and left < NOTHING:
+        if found[name] is None and not left:
             found[name] = held.get(name, 0.0)
     room = {"carbohydrate": left + held["carbohydrate"] - inside, "ash": left + held["ash"] - (found["salt"] or 0.0)}
     sugar_room = left + held["carbohydrate"] - known(found[name] for name in ("fibre", "other_carbohydrate", *ACIDS))
@@ -288,7 +289,7 @@ def density(mix, temperature):
 
     Notes
     -----
-    Volumes do not quite add: pure syrups come out 0.2 to 0.4 % light beside `syrup_density`, spirits up to 4 %.
+    Volumes do not quite add: pure syrups come out 0.2 to 0.5 % light beside `solutions.syrup_density`, spirits up to 4 %.
 
     Source
     ------
