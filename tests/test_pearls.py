@@ -113,3 +113,22 @@ def test_sums_of_the_lesson_close_the_heat_balance():
     oil = drops.oil_needed(Q_(200, "g"), Q_(60, "degC"), Q_(6, "degC"), Q_(8, "delta_degC"), OIL, GEL)
     assert oil.m_as("g") == pytest.approx(2465, abs=1)                            # 200 x 4.18 x 46 / (1.95 x 8), by hand
     assert drops.drops_for(oil, Q_(60, "degC"), Q_(6, "degC"), Q_(8, "delta_degC"), OIL, GEL).m_as("g") == pytest.approx(200)
+
+
+FALLS = {"diameter": Q_(3.6, "mm"), "start": Q_(55, "degC"), "sets": Q_(32, "degC")}
+
+
+def test_nothing_has_set_at_once_and_all_of_it_at_last():
+    fallen = drops.chill(**FALLS, temperature=Q_(6, "degC"), oil=OIL, food=GEL)
+    share = pearls.set_share(time=Q_(np.array([0.0, 0.01, 0.7, 0.99, 1.01, 10]) * fallen.time.m, "s"), **FALLS,
+                             temperature=Q_(6, "degC"), film=fallen.film, food=GEL).m
+    assert share[:2].tolist() == [0, 0] and share[-2:].tolist() == [100, 100] and 0 < share[2] < share[3] < 100
+
+
+def test_a_tall_vessel_takes_oil_to_one_degree_under_setting():
+    rest = {**FALLS, "oil": OIL, "food": GEL}
+    assert pearls.warmest_oil(height=Q_(2000, "mm"), temperature=Q_(6, "degC"), **rest).m == pytest.approx(31)
+    just = drops.chill(**FALLS, temperature=Q_(6, "degC"), oil=OIL, food=GEL).depth
+    assert pearls.warmest_oil(height=just * 1.0001, temperature=Q_(6, "degC"), **rest).m == pytest.approx(6, abs=0.05)
+    with pytest.raises(OutOfRange, match="chill the oil"):
+        pearls.warmest_oil(height=just * 0.999, temperature=Q_(6, "degC"), **rest)
