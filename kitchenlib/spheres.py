@@ -227,6 +227,12 @@ def _ball(cells, part, around=()):
     return fronts.Body("sphere", layers, edges, 4 / 3 * pi * np.diff(edges ** 3), 4 * pi * edges ** 2)
 
 
+def _gelled(ball, content):
+    """Share of the sphere that is gelled; all but a rounding is all, of which the third root would make a core."""
+    share = fronts.gelled_share(ball, content, 1.0)
+    return np.where(share > 1 - 1e-12, 1.0, share)
+
+
 @functools.lru_cache(256)
 def _march(ratio, stages, cells, part):
     """A sphere of radius 1 through stages of (duration, potential, film or "still", litres around a litre, diffusivity around it): its
@@ -256,7 +262,7 @@ def _bath(ratio):
     ball = _ball(100, 0.05)
     stage = 1 + 1 / ratio, Surroundings(ratio), lambda content: content[0] - 1
     run = fronts.march(ball, fronts.binding(1.0, 1.0, 2 * ratio), 0.0, [stage], 2e-3)
-    return ball, run, fronts.gelled_share(ball, run.content, 1.0), run.taken / ball.volume.sum()
+    return ball, run, _gelled(ball, run.content), run.taken / ball.volume.sum()
 
 
 @functools.lru_cache(256)
@@ -335,7 +341,7 @@ def history(diameter, calcium, dose, alginate, bath_time, lift=None, rinse=None,
     reach = 2 * front_constant.si(ratio) * math.sqrt(bath_time / scale)
     ball, time, content, ends = _march(ratio, tuple((_rounded(seconds / scale), *where, _rounded(free)) for seconds, where
                                                     in zip(durations, around)), cells, _rounded(min(reach, 0.9)))
-    share, taken = fronts.gelled_share(ball, content, 1.0), content @ ball.volume / ball.volume.sum()
+    share, taken = _gelled(ball, content), content @ ball.volume / ball.volume.sum()
     shells = fronts.depth(ball, share) * diameter / 2
     return (shells[-1], 1 - share[-1], capacity * taken[-1], capacity * (taken[-1] - share[-1]), shells[ends[0]], shells[ends[2]],
             drained_shell.si(diameter, taken[-1], 1.0), calcium - capacity * taken[ends[0]] / litres, time * scale, shells, 1 - share,
