@@ -55,9 +55,8 @@ def composition(row):
         named = ", ".join(f"{name} {100 * share:.3g}" for name in PARTS if (share := held.get(name, found[name])))
         raise ValueError(f"{row.key} does not add up: its parts make {100 * whole:.4g} % ({named}). Correct the part that you changed.")
     left = 1 - whole if 1 - whole > ROUNDING else 0.0
-    for name in PARTS:
-        if found[name] is None and not left:
-            found[name] = held.get(name, 0.0)
+    for name in PARTS:                                       # what lies within a part is never more than the part
+        found[name] = held.get(name, found[name] or 0.0) if found[name] is not None or not left else None
     room = {"carbohydrate": left + held["carbohydrate"] - inside, "ash": left + held["ash"] - (found["salt"] or 0.0)}
     sugar_room = left + held["carbohydrate"] - known(found[name] for name in ("fibre", "other_carbohydrate", *ACIDS))
     if found["sugars"] is not None:
