@@ -8,6 +8,7 @@ COMMANDS = {
     "start": ("kitchenlib.teaching.start", "open the lessons (what happens when no command is given)"),
     "check": ("kitchenlib.teaching.check", "check your homework in a lesson"),
     "mark": ("kitchenlib.teaching.marking", "mark a class from its answer files"),
+    "handout": ("kitchenlib.teaching.handout", "exercises on paper, with each student's own numbers"),
     "refresh": ("kitchenlib.teaching.refresh", "for authors: run the lessons anew and store what they show"),
 }
 

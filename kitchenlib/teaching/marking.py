@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ..units import plain
-from . import answers, bank
+from . import answers, bank, sheets
 from .exercises import TEXTBOOK, as_typed
 from .lesson import Table
 
@@ -115,10 +115,8 @@ class Marks(NamedTuple):
 
     def page(self):
         """The whole report as one HTML page that prints."""
-        return (f"<!doctype html><html lang=en><meta charset=utf-8><title>{html.escape(self.class_code)}: marks</title>"
-                "<style>body{font:16px/1.4 sans-serif;max-width:70em;margin:1em auto;padding:0 1em}table{border-collapse:collapse}"
-                "th,td{border:1px solid #777;padding:.2em .5em}@media print{body{font-size:11px}}</style>"
-                f"<h1>Marks of class {html.escape(self.class_code)}</h1>{self._repr_html_()}</html>\n")
+        return sheets.page(f"{self.class_code}: marks", f"<h1>Marks of class {html.escape(self.class_code)}</h1>{self._repr_html_()}",
+                           f"class {self.class_code}")
 
 
 def _said(heading, rows):
@@ -347,14 +345,8 @@ def write(marks, into, overwrite=False):
     safe = answers.file_name(answers.Who("x", marks.class_code)).removeprefix("answers-").removesuffix("-x.csv")
     into = Path(into)
     files = {into / f"marks-{safe}.csv": as_csv(*marks.table()), into / f"questions-{safe}.csv": as_csv(*marks.questions()),
-             into / f"marks-{safe}.html": f"<!-- {OURS} -->\n{marks.page()}"}
-    there = [path.name for path in files if path.exists()]
-    if there and not overwrite:
-        raise FileExistsError(f"{', '.join(there)} is there already in {into}: add --overwrite, or --to another folder")
-    into.mkdir(parents=True, exist_ok=True)
-    for path, text in files.items():
-        path.write_text(text, encoding="utf-8-sig" if path.suffix == ".csv" else "utf-8", newline="")
-    return tuple(files)
+             into / f"marks-{safe}.html": f"<!-- {OURS} -->{marks.page()}"}
+    return sheets.write(files, overwrite)
 
 
 def bar(files):

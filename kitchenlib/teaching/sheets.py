@@ -1,0 +1,61 @@
+"""What every printed sheet shares: one page frame that prints to A4 and Letter, a foot on each page, small marks for text and tables."""
+import datetime
+import html
+import re
+from pathlib import Path
+
+from .. import __version__, tables
+from . import hooks
+
+_STYLE = """
+:root { color-scheme: light }
+body { font: 11pt/1.4 sans-serif; max-width: 46em; margin: 1em auto; padding: 0 1em; color: #1b1b1b; background: #fff }
+h1 { font-size: 1.5em; margin: 0 0 .3em } h2 { font-size: 1.2em; margin: 1.2em 0 .3em } h3 { font-size: 1em; margin: 1em 0 .2em }
+table { border-collapse: collapse; width: 100% } th, td { border: 1px solid #777; padding: .2em .5em; text-align: left; vertical-align: top }
+img { max-width: 100% } figure { margin: .6em 0 } figcaption { font-size: .9em }
+.caution { border: 2px solid #1b1b1b; padding: .4em .8em; margin: .6em 0 } .space { border-bottom: 1px solid #777; height: 2.2em }
+.blank { border-bottom: 1px solid #1b1b1b; display: inline-block; min-width: 12em } footer { font-size: .8em; border-top: 1px solid #777 }
+.keep, figure, tr { break-inside: avoid } h2, h3 { break-after: avoid }
+@page { margin: 15mm 15mm 20mm }
+@media print { body { margin: 0; max-width: none; padding: 0 0 8mm } footer { position: fixed; bottom: 0; left: 0; right: 0; background: #fff } }
+"""
+
+
+def page(title, body, about=""):
+    """A whole HTML page that stands alone: no script, nothing fetched. body is HTML; title and about (in the foot, on each page) are text."""
+    return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
+            f"<title>{html.escape(title)}</title><style>{_STYLE}</style></head>\n<body>\n<main>\n{body}\n</main>\n"
+            f"<footer>{html.escape(foot(about))}</footer>\n</body></html>\n")
+
+
+def foot(about=""):
+    """What stands at the foot of every sheet: what made it, when, with whose rows."""
+    own = sorted(tables.shelf()[0])
+    shelf = f"own shelf: {', '.join(own[:4])}{' and more' if len(own) > 4 else ''}" if own else "own shelf: empty"
+    return " · ".join(filter(None, (f"kitchenlib {__version__}", datetime.date.today().isoformat(), shelf, about)))
+
+
+def text(words):
+    """Markdown of a lesson or a sentence as HTML, formulas as MathML."""
+    from nbconvert.filters import markdown2html
+    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(hooks.mathml(words)))
+
+
+def table(heading, rows, caption=""):
+    """Rows of text as an HTML table."""
+    def cells(tag, row, more=""):
+        return "<tr>" + "".join(f"<{tag}{more}>{html.escape(str(cell))}</{tag}>" for cell in row) + "</tr>"
+    said = f"<caption>{html.escape(caption)}</caption>" if caption else ""
+    body = "".join(cells("td", row) for row in rows)
+    return f"<table>{said}<thead>{cells('th', heading, ' scope=col')}</thead><tbody>{body}</tbody></table>"
+
+
+def write(files, overwrite=False):
+    """Write {path: text} -> the paths. Raises FileExistsError, before anything is written, where one is there and overwrite is false."""
+    there = [str(path) for path in files if Path(path).exists()]
+    if there and not overwrite:
+        raise FileExistsError(f"{', '.join(there[:3])} {'is' if len(there) == 1 else 'are'} there already: add --overwrite, or --to another folder")
+    for path, words in files.items():
+        Path(path).parent.mkdir(parents=True, exist_ok=True)
+        Path(path).write_text(words, encoding="utf-8-sig" if Path(path).suffix == ".csv" else "utf-8", newline="")
+    return tuple(files)
