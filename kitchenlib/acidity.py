@@ -8,9 +8,10 @@ import functools
 
 import numpy as np
 
-from . import tables
+from . import mixes, tables
+from .mixes import Mix
 from .tables import Row
-from .units import OutOfRange, boundary, plain, record
+from .units import OutOfRange, Q_, boundary, plain, record
 
 ACIDS = ("citric", "malic", "tartaric", "lactic", "acetic")
 IONIC_STRENGTH = 100.0                                       # mol/m³
@@ -94,6 +95,28 @@ def charge(acid, ph, ionic_strength=None):
     """
     weights = _weights(acid, ph, ionic_strength)
     return np.tensordot(np.arange(len(weights)), weights, 1) / weights.sum(axis=0)
+
+
+Protonated = record("Protonated", salted="percent", saltless="percent")
+
+
+@boundary(Protonated, acid=Row, ph="", valid={"ph": _PH})
+def protonated(acid, ph):
+    """Share of alginate's sugar acids that hold their hydrogen: the more, the less the chains repel each other, until they drop out.
+
+    acid : Row with pka_1 and titration_spread, row('mannuronic acid') or row('guluronic acid'); ph : scalar or array, 1 to 12
+    returns [percent] with salt about (a juice) and without any, where the chain's own charge holds the hydrogen back
+
+    Notes
+    -----
+    pH = pKa + n log10(a / (1 - a)), a the share without hydrogen; n = 1 salted, the row's titration_spread without salt.
+
+    Source
+    ------
+    kohn-1973, abstract; pKa of the single sugars.
+    """
+    pka, spread = acid.si("pka_1"), acid.si("titration_spread")
+    return tuple(1 / (1 + 10.0 ** ((np.asarray(ph) - pka) / n)) for n in (1.0, spread))
 
 
 # --- a liquid ------------------------------------------------------------------------------------------------------------------------
@@ -202,6 +225,22 @@ def strong_ions(from_ph, citric=None, malic=None, tartaric=None, lactic=None, ac
     Raises OutOfRange where the pH is below what these acids reach, ValueError without any acid.  Source: as `ph`.
     """
     return _measured("strong_ions", _held(citric, malic, tartaric, lactic, acetic), from_ph, ionic_strength)
+
+
+def acids_in(mix):
+    """{"citric": Q_(8, "g/L"), ...}: the acids of a Mix in a litre of all that is not fat, at 20 °C, ready for `ph(**acids_in(mix))`.
+
+    Only acids that a food names: tables know the main ones of a juice, seldom all. Raises TypeError for what is no Mix, LookupError where
+    no acid is known.  Source: mass balance; volumes by `mixes.component`.
+    """
+    if not isinstance(mix, Mix):
+        raise TypeError(f"acids_in takes a Mix: write {Mix.made_by}")
+    volume = mix.kg * sum(share / mixes.component("density", part, 293.15) for part, share in mixes.bulk(mix).items() if part != "fat")
+    found = {name: mix.si_known(f"{name}_acid") / volume for name in ACIDS}
+    if not any(found.values()):
+        raise LookupError(f"no acid of {' or '.join(row.key for row in mix.parts)} is in the tables: titrate it, see `acid_behind`, or read "
+                          "the label")
+    return {name: Q_(grams, "g/L") for name, grams in found.items() if grams}
 
 
 @boundary("mmol/L", mass="g", water="mL", food=Row, valid={"mass": (0, 1e6), "water": (1e-3, 1e9)})

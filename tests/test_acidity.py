@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 from scipy.optimize import brentq
 
-from kitchenlib import acidity, tables
+from kitchenlib import acidity, mixes, tables
 from kitchenlib.units import OutOfRange, Q_, Quantity
 
 SALT, CITRIC, ACETIC, YOLK = (tables.row(key, own=False) for key in ("trisodium citrate dihydrate", "citric acid", "acetic acid", "egg yolk"))
@@ -20,6 +20,7 @@ DOSED = dict(to_ph=4.2, salt=SALT, **MEASURED)
 CALLS = {
     acidity.share: dict(acid=CITRIC, ph=3.5, lost=1, ionic_strength=Q_(0.1, "mol/L")),
     acidity.charge: dict(acid=CITRIC, ph=3.5, ionic_strength=Q_(0.1, "mol/L")),
+    acidity.protonated: dict(acid=tables.row("guluronic acid", own=False), ph=3.5),
     acidity.ph: dict(**JUICE, strong_ions=Q_(30, "mmol/L"), buffer=Q_(5, "mmol/L"), buffer_ph=6.4, ionic_strength=Q_(0.1, "mol/L")),
     acidity.strong_ions: MEASURED,
     acidity.buffer_from: dict(mass=Q_(17, "g"), water=Q_(24, "mL"), food=YOLK),
@@ -255,3 +256,25 @@ def test_acid_limit_by_oil_does_not_count():
     """Vinegar of 5 % with three times its volume of oil keeps its pH of 2.419; counted on the whole it would be 2.721."""
     on_water, on_all = (acidity.ph(acetic=Q_(50 / part, "g/L"), ionic_strength=Q_(0, "mol/L")) for part in (1, 4))
     assert (on_water, on_all) == (pytest.approx(2.419, abs=0.001), pytest.approx(2.721, abs=0.002))
+
+
+# --- alginate's own acids, and a mix ---------------------------------------------------------------------------------------------------
+def test_half_is_protonated_at_the_pka_with_salt_or_without():
+    for key, pka in (("mannuronic acid", 3.38), ("guluronic acid", 3.65)):
+        row = tables.row(key, own=False)
+        assert [x.m_as("percent") for x in acidity.protonated(row, pka)] == [pytest.approx(50)] * 2
+        salted, saltless = acidity.protonated(row, np.linspace(3.7, 7, 12))
+        assert (saltless.m > salted.m).all() and (np.diff(salted.m) < 0).all()         # an upper bound above the pKa
+
+
+def test_acids_of_a_mix():
+    """150 mL of oil over 50 mL of vinegar: acid counts on what is not oil. 5 g of acid in 100 g of a vinegar that is 95 g of water."""
+    vinegar = mixes.Mix({"water": Q_(95, "g"), "acetic acid": Q_(5, "g")})
+    dressed = vinegar + mixes.Mix({"sunflower oil": Q_(300, "g")})
+    here, oily = acidity.acids_in(vinegar), acidity.acids_in(dressed)
+    assert set(here) == {"acetic"} and oily["acetic"].m_as("g/L") == pytest.approx(here["acetic"].m_as("g/L"), rel=0.02)
+    assert 48 < here["acetic"].m_as("g/L") < 53
+    assert acidity.ph(**here) == pytest.approx(acidity.ph(acetic=Q_(50, "g/L")), abs=0.01)
+    for bad, error in ((mixes.Mix({"water": Q_(1, "g")}), LookupError), ("water 1 g", TypeError)):
+        with pytest.raises(error):
+            acidity.acids_in(bad)
