@@ -33,11 +33,11 @@ def ice_activity(temperature):
     return np.exp(MELTING / R * (1 / ICE_POINT - 1 / t) + MELTING_SLOPE / R * (np.log(t / ICE_POINT) + ICE_POINT / t - 1))
 
 
-@boundary("degC", activity="", valid={"activity": (0.645, 1)})
+@boundary("degC", activity="", valid={"activity": (0.642, 1)})
 def ice_temperature(activity):
     """Temperature at which the first ice forms in a solution of this water activity; `ice_activity` the other way round.
 
-    activity: scalar or array, 0.645 to 1; returns [degC].  Source: as `ice_activity`.
+    activity: scalar or array, 0.642 to 1; returns [degC].  Source: as `ice_activity`.
     """
     wanted, t = np.log(activity), ICE_POINT + np.log(activity) * R * ICE_POINT ** 2 / MELTING
     for _ in range(6):                                       # Newton: nearly straight, settled after three
@@ -173,7 +173,7 @@ def freezing_point(mix, norrish_factor=None, single_sugars=None, mineral_mass=No
     `water_activity` and `ice_temperature`.
     """
     activity = water_activity.si(mix, norrish_factor, single_sugars, mineral_mass)
-    if activity < 0.645:
+    if activity < 0.642:
         raise OutOfRange("freezing_point: so strong a mix forms no ice above -45 °C, where the formula ends")
     return float(ice_temperature.si(activity))
 
