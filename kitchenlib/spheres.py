@@ -86,6 +86,8 @@ def _root(ratio, other):
         sides = other + erf(x)
         miss = np.log(math.sqrt(pi) * x * sides / ratio) + x * x
         x = x * np.exp(-miss / (1 + 2 * x * x + 2 / math.sqrt(pi) * x * np.exp(-x * x) / sides))
+        if np.abs(miss).max() < 1e-13:
+            break
     return x[()]
 
 
@@ -233,27 +235,25 @@ def _gelled(ball, content):
     return np.where(share > 1 - 1e-12, 1.0, share)
 
 
-@functools.lru_cache(256)
+@functools.lru_cache(1024)
 def _march(ratio, stages, cells, part):
     """A sphere of radius 1 through stages of (duration, potential, film or "still", litres around a litre, diffusivity around it): its
-    body, times, contents and the row that ends each stage."""
-    gel, accuracy = fronts.binding(1.0, 1.0, 2 * ratio), 5e-3 if cells >= 60 else 1e-2
-    ball, times, contents, ends = _ball(cells, part), [np.zeros(1)], [np.zeros((1, cells))], []
-    for duration, potential, film, litres, free in stages:
-        if duration > 0:
-            begins = contents[-1][-1]
-            if film == "still":                              # the liquid at rest around it is a layer of its own
-                wide = min(6 * math.sqrt(free * duration), (1 + litres) ** (1 / 3) - 1)
-                body = _ball(cells, part, 1 + wide * _packed(max(cells * 2 // 3, 10), min(part / wide, 0.35))[1:])
-                layers, begins = [gel, fronts.conducting(free, 1.0, 0.0, 2 * ratio)], [begins, potential]
-                around = Surroundings(potential, 0.0)
-            else:
-                body, layers, around = ball, gel, Surroundings(potential, film, litres * 4 / 3 * pi)
-            run = fronts.march(body, layers, begins, [(duration, around)], accuracy)
-            times.append(times[-1][-1] + run.time[1:])
-            contents.append(run.content[1:, :cells])
-        ends.append(sum(map(len, times)) - 1)
-    return ball, np.concatenate(times), np.concatenate(contents), ends
+    body, times, contents and the row that ends each stage. Each stage is kept, so that a longer hold runs no bath anew."""
+    if not stages:
+        return _ball(cells, part), np.zeros(1), np.zeros((1, cells)), ()
+    ball, times, contents, ends = _march(ratio, stages[:-1], cells, part)
+    duration, potential, film, litres, free = stages[-1]
+    if duration > 0:
+        body, layers, begins = ball, fronts.binding(1.0, 1.0, 2 * ratio), contents[-1]
+        around = Surroundings(potential, film, litres * 4 / 3 * pi)
+        if film == "still":                                  # the liquid at rest around it is a layer of its own
+            wide = min(6 * math.sqrt(free * duration), (1 + litres) ** (1 / 3) - 1)
+            body = _ball(cells, part, 1 + wide * _packed(max(cells * 2 // 3, 10), min(part / wide, 0.35))[1:])
+            layers, begins = [layers, fronts.conducting(free, 1.0, 0.0, 2 * ratio)], [begins, potential]
+            around = Surroundings(potential, 0.0)
+        run = fronts.march(body, layers, begins, [(duration, around)], 5e-3 if cells >= 60 else 1e-2)
+        times, contents = np.append(times, times[-1] + run.time[1:]), np.concatenate([contents, run.content[1:, :cells]])
+    return ball, times, contents, (*ends, len(times) - 1)
 
 
 @functools.lru_cache(64)
