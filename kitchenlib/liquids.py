@@ -4,6 +4,7 @@ Three things decide. Acid: below the pKa of alginate's sugar acids the chains lo
 liquid sets the alginate in the blender. Alcohol and sugar: they take the water it needs. Each limit is a band, most of them judgements
 (rows of datasets/properties/liquids.csv, each open to your own); where bands overlap the verdict is 'try 50 g first'.
 """
+import contextlib
 import functools
 from typing import NamedTuple
 
@@ -11,6 +12,7 @@ import numpy as np
 
 from . import acidity, calcium as salts, spheres, tables
 from .acidity import ACIDS
+from .mixes import Mix
 from .spread import Spread
 from .tables import Row
 from .units import Q_, boundary, one_of, plain, record, show
@@ -268,16 +270,25 @@ def _reason(code, ph, band, ends, citrate, water, dose, alginate, alcohol=None, 
     return f"{cause}: measure, try 50 g, and keep the reverse way ready."
 
 
-def verdict_of(food, dose, alginate, ph=None, kind=None, **more):
-    """`verdict` of a food's Row: its pH, calcium, acids, alcohol and sugar from the tables; what you give yourself goes first.
+def verdict_of(liquid, dose, alginate, ph=None, kind=None, **more):
+    """`verdict` of a food's Row or of a Mix: calcium, acids, alcohol and sugars from the tables; what you give yourself goes first.
 
-    food: Row with calcium, liquid_kind (or give kind: Row) and ph (or give ph=3.6, as measured); dose [percent], alginate: Row. Acids are
-    taken per litre at 1.04 kg/L, the sugars as their sum. Raises LookupError where the row lacks one of them.
+    liquid: Row with calcium, liquid_kind (or give kind: Row) and ph (or give ph=3.6, as measured), or a Mix with both given;
+    dose [percent], alginate: Row; more as in `judged`. A row's acids are taken per litre at 1.04 kg/L, a Mix's by `acidity.acids_in`.
+    Raises LookupError where the tables lack something, TypeError for a Mix without its pH and kind.
     """
-    facts = {name: Q_(1040 * food.si(f"{name}_acid"), "g/L") for name in ACIDS if f"{name}_acid" in food}
-    facts.update({name: food.fact(column).value for name, column in (("alcohol", "alcohol"), ("sugar", "sugars")) if column in food})
-    return verdict(float(food.fact("ph").value) if ph is None else ph, food.fact("calcium").value,
-                   _shipped(food.fact("liquid_kind").value) if kind is None else kind, dose, alginate, **{**facts, **more})
+    if isinstance(liquid, Mix):
+        if ph is None or kind is None:
+            raise TypeError("verdict_of: of a mix measure the pH and say what kind it is: ph=3.6, kind=row('fruit juice')")
+        amount, facts = liquid.share("calcium"), {name: liquid.share(name + s) for name, s in (("alcohol", ""), ("sugar", "s"))}
+        with contextlib.suppress(LookupError):               # no acid known: no dose is told
+            facts.update(acidity.acids_in(liquid))
+    else:
+        amount, facts = liquid.fact("calcium").value, {name: Q_(1040 * liquid.si(f"{name}_acid"), "g/L") for name in ACIDS if f"{name}_acid" in liquid}
+        facts.update({name: liquid.fact(column).value for name, column in (("alcohol", "alcohol"), ("sugar", "sugars")) if column in liquid})
+        ph = float(liquid.fact("ph").value) if ph is None else ph
+        kind = _shipped(liquid.fact("liquid_kind").value) if kind is None else kind
+    return verdict(ph, amount, kind, dose, alginate, **{**facts, **more})
 
 
 def chart(kind, dose, alginate, phs=None, calciums=None, **more):

@@ -8,7 +8,7 @@ import pint
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from kitchenlib import acidity, calcium, liquids, spheres, tables
+from kitchenlib import acidity, calcium, liquids, mixes, spheres, tables
 from kitchenlib.liquids import ADJUST, AGAR, DILUTE, DIRECT, REVERSE, TRY, VERDICTS
 from kitchenlib.units import OutOfRange, Q_
 
@@ -121,6 +121,19 @@ def test_strong_drink_goes_into_agar_and_syrup_is_thinned():
     assert [code(5.0, 0.01, alcohol=Q_(x, "percent")) for x in (0, 9, 12, 22, 30)] == [DIRECT, DIRECT, TRY, REVERSE, AGAR]
     assert [code(5.0, 0.01, sugar=Q_(x, "percent")) for x in (0, 30, 45, 60)] == [DIRECT, DIRECT, TRY, DILUTE]
     assert code(6.6, 1.2, DAIRY, sugar=Q_(60, "percent")) == REVERSE
+
+
+def test_a_mix_is_judged_by_what_is_in_it():
+    """Pure raspberry as a Mix is the row; with twice its mass of water everything is a third."""
+    pure, thin = (mixes.Mix({"raspberry": Q_(100, "g"), "water": Q_(grams, "g")}) for grams in (0, 200))
+    berry = liquids.verdict_of(shipped("raspberry"), DOSE, ALGINATE, ph=3.4)
+    here = liquids.verdict_of(pure, DOSE, ALGINATE, ph=3.4, kind=FRUIT)
+    assert here.word == berry.word and here.citrate.m_as("g/L") == pytest.approx(berry.citrate.m_as("g/L"), rel=0.03)
+    third = liquids.verdict_of(thin, DOSE, ALGINATE, ph=3.4, kind=FRUIT)
+    assert third.citrate.m_as("g/L") == pytest.approx(here.citrate.m_as("g/L") / 3, rel=0.05) and third.word == "adjust with citrate"
+    with pytest.raises(TypeError, match="measure the pH"):
+        liquids.verdict_of(pure, DOSE, ALGINATE)
+    assert liquids.verdict_of(mixes.Mix({"carrot": Q_(1, "kg")}), DOSE, ALGINATE, ph=6.1, kind=shipped("vegetable juice")).word == "direct"
 
 
 # --- acid ------------------------------------------------------------------------------------------------------------------------------
