@@ -146,7 +146,7 @@ def _share(time, gas, duration, room, air_changes, fan):
 def _back(ratio, air_changes):
     """Time for the share of gas to fall to one part in `ratio` by fresh air; endless without, 0 where it is there already."""
     folds = np.log(np.maximum(ratio, 1.0))
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         return np.where(folds > 0, np.divide(folds, air_changes), 0.0)[()]
 
 
@@ -350,7 +350,7 @@ def passed(level, gas="oxygen"):
 
 
 def limit_words(line):
-    """'below 19.5 %: oxygen-deficient ... (Occupational Safety and Health Administration 2007)' of a row of `limits`."""
+    """'below 19.5 %: oxygen-deficient ... (OSHA 2007)' of a row of `limits`."""
     return f"{line['side']} {line['share'].m:g} %: {line['text']} ({cite(line['source'])})"
 
 
@@ -449,10 +449,11 @@ def _case(what, told, amount, gas, share, air_changes, dry_ice=False, slowly=Non
     if what == "spilt" and share >= 1:
         says.append("That is more gas than room: the sum stops at no air at all.")
     says.append(_passed_words(lines))
-    if back is not None and math.isfinite(back.m):
+    if back is not None and back.m <= 1440:
         says.append(f"Once no more gas comes, the fan needs at least {_high(back)} until the first line is kept again.")
     elif back is not None:
-        says.append("Without fresh air it stays so: leave, and let nobody in.")
+        says.append(f"{'Once no more gas comes, it takes more than a day' if air_changes else 'Without fresh air it stays so'}: "
+                    "leave, and let nobody in.")
     return Case(what, amount, gas, oxygen, bad, lines, back, " ".join(says))
 
 
