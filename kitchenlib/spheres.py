@@ -344,7 +344,7 @@ def history(diameter, calcium, dose, alginate, bath_time, lift=None, rinse=None,
     share, taken = _gelled(ball, content), content @ ball.volume / ball.volume.sum()
     shells = fronts.depth(ball, share) * diameter / 2
     return (shells[-1], 1 - share[-1], capacity * taken[-1], capacity * (taken[-1] - share[-1]), shells[ends[0]], shells[ends[2]],
-            drained_shell.si(diameter, taken[-1], 1.0), calcium - capacity * taken[ends[0]] / litres, time * scale, shells, 1 - share,
+            drained_shell.si(diameter, taken[-1], 1.0), calcium * max(1 - taken[ends[0]] / (ratio * litres), 0.0), time * scale, shells, 1 - share,
             capacity * taken, ball.edges * diameter / 2, capacity * np.maximum(content - 1, 0))
 
 
@@ -354,12 +354,11 @@ def _reverse_history(radius, capacity, scale, ratio, durations, hold_in, cells):
     ball, layers, run = _reverse(ratio, _rounded(grows / scale), cells)
     time = run.time * scale
     skins = fronts.depth(ball, fronts.gelled_share(ball, run.content, 1.0, layer=1), layer=1)
-    at_lift = float(fronts.at(run, skins, min(bath_time / scale, run.time[-1])))
+    at_lift, after = fronts.at(run, skins, np.minimum([bath_time / scale, (bath_time + lift) / scale], run.time[-1]))
     profiles = fronts.potential(ball, layers, run.content)
     if sum(durations) > grows:                               # rinsed: nothing is left to grow into
         time, skins, profiles = np.append(time, sum(durations)), np.append(skins, skins[-1]), np.append(profiles, profiles[-1:], axis=0)
     bound = (1 + skins) ** 3 - 1
-    after = skins[-1] if rinse else float(fronts.at(run, skins, min((bath_time + lift) / scale, run.time[-1])))
     return (radius * skins[-1], (1 + skins[-1]) ** -3, capacity * bound[-1], capacity * (ratio - bound[-1]), radius * at_lift, radius * after,
             radius * skins[-1], 0.0, time, radius * skins, (1 + skins) ** -3, capacity * bound, radius * ball.edges, capacity * profiles)
 

@@ -166,6 +166,14 @@ def test_two_limits_after_the_bath(bath, time):
         assert mm(rinsed.shell) <= mm(rinsed.gels_to) * 1.001
 
 
+@pytest.mark.parametrize("hold_in", ["stirred liquid", "still liquid"])
+def test_hold_ends_even(hold_in):
+    """A pearl set through, two days in 1.5 times its volume: (uptake - S) / (1 + 1.5) is left free in gel and liquid."""
+    got = spheres.history(**{**PEARL, "bath_time": Q_(20, "min")}, hold=Q_(48, "hour"), hold_in=hold_in, hold_ratio=1.5)
+    lifted = spheres.history(**{**PEARL, "bath_time": Q_(20, "min")})
+    assert got.core.m == pytest.approx(0, abs=1e-9) and got.free.m == pytest.approx((lifted.uptake.m - 11.3576) / 2.5, rel=1e-3)
+
+
 def test_hold_in_liquid_of_limited_volume_gives_some_back():
     """Held in equal parts, unstirred or stirred, less is lost than in plenty, and more than drained."""
     shells = [mm(spheres.history(**{**PEARL, "bath_time": Q_(30, "s")}, hold=Q_(1, "hour"), hold_in=where, hold_ratio=litres).shell)
@@ -204,6 +212,8 @@ def test_reverse_stops_with_the_alginate():
     assert mm(rinsed.shell) == mm(rinsed.after_rinse) and rinsed.time.m[-1] == pytest.approx(3745)
     assert mm(rinsed.at_lift) == pytest.approx(mm(spheres.history(**ball).shell), rel=2e-3)
     assert spheres.outcome(rinsed.core) == "liquid heart"
+    swept = spheres.history(**ball, lift=Q_(5, "s"), hold=Q_(1, "hour"), hold_in="stirred liquid")        # the liquid takes the alginate off
+    assert [mm(swept.shell), mm(swept.after_rinse)] == pytest.approx([mm(rinsed.shell)] * 2)
     clinging = spheres.history(**ball, hold=Q_(48, "hour"))
     limit = spheres.reverse_limit(Q_(20, "mm"), Q_(64.87, "mmol/L"), Q_(11.3576, "mmol/L"))
     assert mm(rinsed.shell) < mm(clinging.shell) < mm(limit)
@@ -321,6 +331,11 @@ def test_counting_batches():
             assert spheres.bath_after(count, **POT, way=way, carried=carried).m == pytest.approx(0.7 * 34.01)
     dry, wet = (spheres.batches_until(Q_(80, "percent"), **POT, carried=carried) for carried in (Q_(0, "g"), Q_(10, "g")))
     assert wet < dry
+    assert spheres.bath_after(1, **POT, carried=Q_(10, "g")).m == pytest.approx(34.01 * (1 - 1.348 / 34.01) * 0.99)
+    tired, clean = (spheres.service(2, Q_(100, "g"), Q_(1, "L"), **MINUTE, carried=spoon).strength.m[1] for spoon in (Q_(10, "g"), None))
+    assert tired == pytest.approx(0.99 * clean)
+    heavy = spheres.bath_after(1, **POT, density=Q_(1046, "kg/m**3"), way="linear")
+    assert 34.01 - heavy.m == pytest.approx(1.348 / 1.046)
     assert spheres.bath_after([0, 1e4], **POT, way="linear").m == pytest.approx([34.01, 0])
     litres = spheres.bath_for(Q_(500, "g"), Q_(80, "percent"), POT["calcium"], POT["uptake"])
     assert litres.m == pytest.approx(13.48 * 0.5 / (0.2 * 34.01))
@@ -368,6 +383,23 @@ def test_same_in_other_units():
 def test_history_refuses(bad, error):
     with pytest.raises(error):
         spheres.history(**{**MINUTE, **bad})
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_every_setting_in_range_runs(seed):
+    """Corners and the middle of all ranges: nothing leaves what is possible."""
+    draw = np.random.default_rng(seed)
+    pick = lambda *words: words[draw.integers(len(words))]
+    ends = lambda low, high: pick(low, high, math.exp(draw.uniform(math.log(max(low, 0.1)), math.log(high))))
+    for _ in range(6):
+        got = spheres.history(
+            Q_(ends(1, 50), "mm"), Q_(ends(0.5, 1000), "mmol/L"), Q_(ends(0.1, 3), "percent"), GEL.but(diffusivity_factor=ends(0.1, 5)),
+            Q_(ends(0.1, 172800), "s"), lift=Q_(ends(0, 3600), "s"), rinse=Q_(ends(0, 3600), "s"), hold=Q_(ends(0, 172800), "s"),
+            hold_in=pick(*HOLDS), method=pick("direct", "direct", "reverse"), stirring=pick("stirred", "still"), bath_ratio=pick(None, 1, 10),
+            hold_ratio=pick(None, 0.1, 1), temperature=Q_(ends(0, 60), "degC"), citrate=pick(None, Q_(500, "mmol/L")), cells=pick(10, 20, 60))
+        assert 0 < got.shell.m <= got.edges.m[-1] * (1 + 1e-9) and -1e-9 < got.core.m <= 100
+        assert got.uptake.m > 0 and got.free.m > -1e-6 and got.bath.m >= 0 and (np.diff(got.time.m) >= 0).all()
+        assert len(got.time) == len(got.shells) == len(got.profiles) and got.profiles.m.min() >= 0
 
 
 @pytest.mark.parametrize("call", [
