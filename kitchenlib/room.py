@@ -17,7 +17,7 @@ from .tables import cite, row
 from .units import OutOfRange, Q_, Quantity, boundary, one_of, record, show
 
 OXYGEN = 0.209                                               # of air; guides print 20.9, 20.95 and 21 %: the least is the cautious one
-CARBON_DIOXIDE = 0.0004                                      # of fresh air; gas flames and people add to it
+CARBON_DIOXIDE = 0.00043                                     # of fresh air (memory, rounded up); gas flames and people add to it
 LIMIT = 0.195                                                # osha-2007-04-02, eiga-44-18
 AGEING = 2                                                   # oxford-s4-03: an old vessel boils off twice what its maker says
 COUNTED_HEIGHT = 2.0                                         # m, cryogen-guide-8863179: cold gas lies low, the air under a high ceiling does not help
@@ -304,7 +304,7 @@ _ICE_VALID = {"mass": (0, 1e4), "room": _ROOM, "start": (0, 5), "temperature": _
 def carbon_dioxide_if_released(mass, room, start=None, temperature=None):
     """Carbon dioxide in the room when all the dry ice turns to gas at once: the worst case, which comes first.
 
-    mass of dry ice in the room [kg], 0 to 10,000; room [m³]; start: carbon dioxide before [percent], 0 to 5, 0.04 where left out;
+    mass of dry ice in the room [kg], 0 to 10,000; room [m³]; start: carbon dioxide before [percent], 0 to 5, 0.043 where left out;
     temperature as in `gas_of_mass`; returns [percent], 100 where there is more gas than room.  Source: as `oxygen_if_spilt`.
     """
     return _carbon_dioxide(_share(0.0, gas_of_mass.si(mass, "dry ice", temperature), 0.0, room, 0.0, "extract"), start)

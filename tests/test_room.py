@@ -57,6 +57,12 @@ def test_guides_differ_only_in_their_reference_temperature(celsius, ratio):
     assert room.expansion(Q_(celsius, "degC")) == pytest.approx(ratio, rel=1e-3)
 
 
+def test_a_litre_fills_a_cube_of_88_centimetres():
+    """What is taped on the floor to show it: by CoolProp 0.692 m³ at 20 °C."""
+    real = coolprop.PropsSI("D", "P", 101325, "Q", 0, "Nitrogen") / coolprop.PropsSI("D", "T", 293.15, "P", 101325, "Nitrogen") / 1000
+    assert round(100 * real ** (1 / 3)) == 88 == round(100 * room.gas_of_liquid(litres(1)).m ** (1 / 3))
+
+
 def test_higher_up_there_is_more_gas():
     assert room.expansion(pressure=Q_(83.4, "kPa")) / room.expansion() == pytest.approx(101.325 / 83.4)     # 1,600 m: a fifth more
 
@@ -203,6 +209,13 @@ def test_a_kilogram_of_dry_ice_by_hand():
     """1 kg in 30 m³ without fresh air: 1.8 %, 3.6 times the limit of 8 hours (0.5437 m³ by CoolProp)."""
     here = room.carbon_dioxide_if_released(Q_(1, "kg"), cubic(30), percent(0))
     assert here.m == pytest.approx(1.8, abs=0.05) and here.m / 0.5 == pytest.approx(3.6, abs=0.06)
+
+
+def test_fresh_air_is_not_free_of_it():
+    """About 0.042 % outdoors (memory); one kilogram's gas takes the place of air, its own share with it."""
+    fresh, here = (room.carbon_dioxide_if_released(Q_(mass, "kg"), cubic(30)).m for mass in (0, 1))
+    assert fresh == pytest.approx(0.042, abs=0.0015)
+    assert here == pytest.approx(room.carbon_dioxide_if_released(Q_(1, "kg"), cubic(30), percent(0)).m + fresh * (1 - 0.0182), abs=1e-5)
 
 
 @pytest.mark.parametrize("level", [0.5, 3, 4])
