@@ -236,6 +236,16 @@ def free(total, salt):
     return calcium, _share(calcium, total)
 
 
+def together(ph, acid, ionic_strength=None):
+    """Constant with which all the citrate there is holds calcium, m³/mol: each ion's own, by Davies' rule at this ionic strength [mol/m³],
+    times that ion's share at this pH.  Source: as `beside_citrate`."""
+    fall, found = acidity.lowering(ionic_strength), 0.0
+    for lost in (1, 2, 3):                                   # charges meet: 2 + -lost; Davies counts their squares
+        squares = 4 + lost ** 2 - (lost - 2) ** 2
+        found = found + 10 ** (acid.si(f"calcium_log_k_{lost}") - squares * fall - 3) * acidity.share.si(acid, ph, lost, ionic_strength)
+    return found
+
+
 @boundary(Free, calcium="mmol/L", citrate="mmol/L", ph="", acid=Row, ionic_strength="mol/L",
           valid={"calcium": (0, 500), "citrate": (0, 500), "ph": (1, 12), "ionic_strength": (0, 0.5)})
 def beside_citrate(calcium, citrate, ph, acid, ionic_strength=None):
@@ -254,19 +264,13 @@ def beside_citrate(calcium, citrate, ph, acid, ionic_strength=None):
 
     Notes
     -----
-    One constant for all the citrate there is: each ion's own, by Davies' rule at this ionic strength (`acidity.lowering`), times that
-    ion's share at this pH; then the quadratic of `unbound`. Magnesium and sodium, which take some citrate too, left out. 25 °C.
+    The constant of `together`, then the quadratic of `unbound`. Magnesium and sodium, which take some citrate too, left out. 25 °C.
 
     Source
     ------
     minteq-v4 for the constants, as the row says; davies-1962.
     """
-    fall, together = acidity.lowering(ionic_strength), 0.0
-    for lost in (1, 2, 3):                                   # charges meet: 2 + -lost; Davies counts their squares
-        squares = 4 + lost ** 2 - (lost - 2) ** 2
-        constant = 10 ** (acid.si(f"calcium_log_k_{lost}") - squares * fall - 3)         # m³/mol
-        together = together + constant * acidity.share.si(acid, ph, lost, ionic_strength)
-    left = unbound(calcium, citrate, together)
+    left = unbound(calcium, citrate, together(ph, acid, ionic_strength))
     return left, _share(left, calcium)
 
 
