@@ -99,7 +99,7 @@ def frozen_share(mix, temperature, norrish_factor=None, single_sugars=None, mine
 
 @boundary("percent", mix=Mix, temperature="degC", **_WEAK, valid=_COLD)
 def ice_content(mix, temperature, norrish_factor=None, single_sugars=None, mineral_mass=None):
-    """Ice in a base, of its whole mass [percent]: `frozen_share` times its water. Arguments, errors and source as there."""
+    """Ice in a base, of its whole mass [percent]: `frozen_share` times its water. Arguments and errors as there.  Source: as there."""
     return frozen_share.si(mix, temperature, norrish_factor, single_sugars, mineral_mass) * mix.si_share("water")
 
 
@@ -179,7 +179,7 @@ def sweetness(mix):
     """Sweetness of a base, as the share of sucrose that would taste as sweet, at room temperature: cold dulls it.
 
     mix; returns [percent of the mass]. Sugars that a table does not tell apart count half as glucose, half as sucrose.
-    Source: rows of `sweetness` (gaman-sherrington), added up.
+    Source: rows of `sweetness` (emodi-1982), added up.
     """
     taste = {name: row(name, own=False).si("sweetness") for name in SUGARS}
     apart = max(0.0, mix.si_total("sugars") - sum(mix.si_known(name) for name in SUGARS))
@@ -256,8 +256,9 @@ def damp_film(surface, surroundings, humidity, height):
     vapour pressure by Magnus (memory).
     """
     dry = heat.natural_film.si(surface, surroundings, height, "air")
-    pressure, own = (610.94 * np.exp(17.625 * (t - ICE_POINT) / (t - 30.11)) for t in (surroundings, surface))
-    dew = np.maximum(humidity * pressure - own, 0.0) * 0.622 / 101325 * 2.5e6 / (1006 * 0.85 ** (2 / 3))
+    full, own = (610.94 * np.exp(17.625 * (t - ICE_POINT) / (t - 30.11)) for t in (surroundings, surface))
+    moist, wet = (0.622 * vapour / (101325 - vapour) for vapour in (humidity * full, own))
+    dew = np.maximum(moist - wet, 0.0) * 2.5e6 / (1006 * 0.85 ** (2 / 3))
     gap = surroundings - surface
     return dry * (1 + dew / np.where(np.abs(gap) < 0.1, 0.1, np.abs(gap)) * (gap > 0)) + heat.radiation_film.si(surface, surroundings, 0.95)
 
@@ -399,8 +400,8 @@ def coarsened(time, temperature, size):
     Notes
     -----
     k from one dairy-based frozen dessert, 23.7 um at first, its logarithm straight between the four temperatures. Another, without milk,
-    grew six times less in the warmest store and not at all in the coldest: measure yours. A door that is opened and a defrosting
-    cycle speed it.
+    grew six times less in the warmest store and not at all in the coldest: measure yours. Between -12 and -6 °C crystals ripen
+    faster still (mo-2019); a door that is opened and a defrosting cycle speed it.
 
     Source
     ------

@@ -3,20 +3,22 @@
 Plank's formula stands beside the enthalpy method everywhere: the first says in one line what decides, the second is right. A dip stops
 on the heat it has taken, never on the middle: when the middle of a berry is frozen in nitrogen, its outside is far below -90 °C.
 """
+import abc
+import functools
 from typing import NamedTuple
 
 import numpy as np
 
-from . import fronts, tables
+from . import cryo, fronts, mixes, solutions, tables
+from .mixes import Mix
 from .tables import Row, row
-from .units import OutOfRange, boundary, record
+from .units import OutOfRange, Quantity, boundary, record
 
 SHAPES = tuple(fronts.DIMENSION)
 PIECES = SHAPES + ("box",)
 WEAK = ("film_coefficient", "temperature", "freezing_point", "latent_heat", "heat_capacity", "frozen_heat_capacity", "thermal_conductivity",
         "frozen_thermal_conductivity", "density")
-FUSION = 333.6e3                                             # J/kg, ice at 0 °C
-ZERO = 273.15
+FUSION, ZERO = cryo.FUSION, solutions.ICE_POINT
 CELLS, LONG = 80, 1e9                                        # cells of a piece; s, longer than anything takes to freeze
 _ROOTS, _WEIGHTS = (x / 4 + y for x, y in zip(np.polynomial.legendre.leggauss(24), (0.25, 0)))     # Gauss on 0 to 1/2
 
@@ -66,29 +68,54 @@ def rough_conductivity(water):
     return 0.55 * water + 0.26 * (1 - water), 2.4 * water + 0.26 * (1 - water)
 
 
-def curve(food, nodes=200, low=-200.0):
-    """(temperatures degC rising to the freezing point, share of what can freeze that is ice there) of a food's Row: 1 - tf / t.
+class Food(abc.ABC):
+    """What can freeze: a food's Row, which freezes by 1 - tf / t, or a Mix, which freezes along its own curve (`cryo.curve`).
 
-    The law of an ideal solution: it needs the initial freezing point and nothing else.
+    What a row does not say (density, conductivities, heat capacities, latent heat, freezing point) follows from its composition.
     """
-    begin = food.si("freezing_point") - ZERO
-    t = -np.geomspace(-low, -begin, nodes)
-    share = 1 - begin / t
-    share[-1] = 0.0
-    return t, share
+    made_by = "row('strawberry') or a Mix"
+
+
+Food.register(Row)
+Food.register(Mix)
+_COMPOSED = {
+    "freezing_point": solutions.freezing_point.si,
+    "latent_heat": lambda mix: freezable_heat.si(mix.si_share("water"), mix.si_share("protein")),
+    "density": lambda mix: mixes.density.si(mix, ZERO),
+    "heat_capacity": lambda mix: mixes.heat_capacity.si(mix, ZERO),
+    "frozen_heat_capacity": lambda mix: mix.si_share("water") * cryo.ICE + mix.si_share("solids") * cryo.SOLIDS,
+    "thermal_conductivity": lambda mix: cryo.conductivity(mix, 0.0),
+    "frozen_thermal_conductivity": lambda mix: cryo.conductivity(mix, 0.9)}
+
+
+@functools.lru_cache(1024)
+def _composed(mix, name):
+    return float(_COMPOSED[name](mix))
+
+
+def fact(food, name):
+    """SI float of one of a food's properties for freezing: its row's own where it has one, else from what the food is made of."""
+    if isinstance(food, Mix):
+        return _composed(food, name)
+    return food.si(name) if name in food else _composed(Mix({food: Quantity(1.0, "kg")}), name)
 
 
 def material(food):
-    """What `fronts` needs to know of a food: Row with freezing_point, latent_heat, density, heat_capacity and frozen_heat_capacity,
-    thermal_conductivity and frozen_thermal_conductivity."""
-    pairs = [(food.si(name), food.si(f"frozen_{name}")) for name in ("heat_capacity", "thermal_conductivity")]
-    return fronts.freezing(*curve(food), food.si("latent_heat"), *pairs, food.si("density"))
+    """(fronts.Material, frozen share at its nodes) of a Food. Share of what can freeze (Row), or of all the water (Mix)."""
+    if isinstance(food, Mix):
+        return cryo.material(food)
+    begin = fact(food, "freezing_point") - ZERO
+    t = -np.geomspace(200.0, -begin, 200)
+    share = 1 - begin / t                                    # law of an ideal solution
+    share[-1] = 0.0
+    pairs = [(fact(food, name), fact(food, f"frozen_{name}")) for name in ("heat_capacity", "thermal_conductivity")]
+    return fronts.freezing(t, share, fact(food, "latent_heat"), *pairs, fact(food, "density")), np.append(share, 0.0)
 
 
 # --- Plank -------------------------------------------------------------------------------------------------------------------------------
 _SIZES = dict(shape=PIECES, thickness="mm", height="mm", length="mm")
 _SIZES_VALID = {"thickness": (0.5, 500), "height": (0.5, 3000), "length": (0.5, 3000)}
-_SOLVED = dict(cold=Row, food=Row, shape=SHAPES, thickness="mm")
+_SOLVED = dict(cold=Row, food=Food, shape=SHAPES, thickness="mm")
 _START = (-5, 100)
 Factors = record("Factors", film="", inside="")
 Plank = record("Plank", time="min", film_share="percent")
@@ -147,25 +174,29 @@ def plank_factors(shape, thickness, height=None, length=None):
 
 def _below(who, cold, food):
     """Degrees from the freezing point down to the surroundings; OutOfRange where nothing freezes."""
-    gap = food.si("freezing_point") - cold.si("temperature")
+    gap = fact(food, "freezing_point") - cold.si("temperature")
     if gap <= 0:
-        raise OutOfRange(f"{who}: {cold.key} at {_celsius(cold.si('temperature'))} freezes nothing in {food.key}, which begins at "
-                         f"{_celsius(food.si('freezing_point'))}: choose a colder place")
+        raise OutOfRange(f"{who}: {cold.key} at {_celsius(cold.si('temperature'))} freezes nothing in {_name(food)}, which begins at "
+                         f"{_celsius(fact(food, 'freezing_point'))}: choose a colder place")
     return gap
+
+
+def _name(food):
+    return food.key if isinstance(food, Row) else "this base"
 
 
 def _celsius(kelvin):
     return f"{round(kelvin - ZERO, 2) + 0.0:g} °C"
 
 
-@boundary(Plank, cold=Row, food=Row, **_SIZES, valid=_SIZES_VALID)
+@boundary(Plank, cold=Row, food=Food, **_SIZES, valid=_SIZES_VALID)
 def plank(cold, food, shape, thickness, height=None, length=None):
     """Freezing time by Plank: density * latent heat / (tf - tm) * (P D / h + R D**2 / k).
 
     Parameters
     ----------
     cold : Row with temperature, film_coefficient
-    food : Row with freezing_point, latent_heat, density, frozen_thermal_conductivity
+    food : Food: a Row or a Mix
     shape, thickness, height, length : as `plank_factors`, whole sizes [mm], thickness 0.5 to 500, the others 0.5 to 3,000
 
     Returns
@@ -188,8 +219,8 @@ def plank(cold, food, shape, thickness, height=None, length=None):
     plank-1941 (memory); printed examples in earle-earle and singh-heldman.
     """
     gap, (film, inner, _) = _below("plank", cold, food), _resistances("plank", shape, thickness, height, length)
-    film, inner = film / cold.si("film_coefficient"), inner / food.si("frozen_thermal_conductivity")
-    return food.si("density") * food.si("latent_heat") / gap * (film + inner), film / (film + inner)
+    film, inner = film / cold.si("film_coefficient"), inner / fact(food, "frozen_thermal_conductivity")
+    return fact(food, "density") * fact(food, "latent_heat") / gap * (film + inner), film / (film + inner)
 
 
 @boundary("W/m**2/kelvin", film="W/m**2/kelvin", wrap="mm", wall_conductivity="W/m/kelvin",
@@ -212,7 +243,7 @@ def pham(start, end, cold, food, shape, thickness):
     ----------
     start, end : of the piece, and of its centre at the end [degC], 0 to 40 and -40 to -5
     cold : Row with temperature (-45 to -15 °C), film_coefficient
-    food : Row as `material` wants
+    food : Food: a Row or a Mix
     shape : slab, cylinder (endless), sphere;  thickness : whole thickness or diameter [mm], 0.5 to 500
 
     Returns
@@ -234,23 +265,23 @@ def pham(start, end, cold, food, shape, thickness):
     pham-1986, from memory; its printed answers were not found.
     """
     around, film, half = cold.si("temperature") - ZERO, cold.si("film_coefficient"), thickness / 2
-    biot = film * half / food.si("frozen_thermal_conductivity")
+    biot = film * half / fact(food, "frozen_thermal_conductivity")
     if not -45 <= around <= -15 or np.any(biot < 0.02) or np.any(biot > 11):
         raise OutOfRange(f"pham: holds for surroundings from -45 to -15 °C and Biot numbers 0.02 to 11; here {around:.4g} °C and "
                          f"{float(np.ravel(biot)[0]):.2g}: use `freezing_time`")
     start, end = start - ZERO, end - ZERO
     mean = 1.8 + 0.263 * end + 0.105 * around
-    before = food.si("density") * food.si("heat_capacity") * (start - mean)
-    during = food.si("density") * (food.si("latent_heat") + food.si("frozen_heat_capacity") * (mean - end))
+    before = fact(food, "density") * fact(food, "heat_capacity") * (start - mean)
+    during = fact(food, "density") * (fact(food, "latent_heat") + fact(food, "frozen_heat_capacity") * (mean - end))
     sums = before / ((start + mean) / 2 - around) + during / (mean - around)
     return half / (fronts.DIMENSION[shape] * film) * sums * (1 + biot / 2)
 
 
 # --- the enthalpy method -------------------------------------------------------------------------------------------------------------------
 def _ready(food, shape, thickness, start):
-    """(body, material, shares of the volume in its cells, content at the start) of a piece."""
-    body, table = fronts.body(shape, thickness / 2, cells=CELLS), material(food)
-    return body, table, body.volume / body.volume.sum(), fronts.content_at(table, start)
+    """(body, material, frozen share at its nodes, share of the volume in each cell, content at the start) of a piece."""
+    body, (table, share) = fronts.body(shape, thickness / 2, cells=CELLS), material(food)
+    return body, table, share, body.volume / body.volume.sum(), fronts.content_at(table, start)
 
 
 def _place(cold):
@@ -266,7 +297,7 @@ def freezing_time(start, end, cold, food, shape, thickness):
     ----------
     start, end : of the piece, and of its centre at the end [degC], -5 to 100 and -190 to 20; -10 is usual in tables
     cold : Row with temperature, film_coefficient
-    food : Row as `material` wants
+    food : Food: a Row or a Mix
     shape : slab (cooled on both faces), cylinder (endless), sphere
     thickness : whole thickness or diameter [mm], 0.5 to 500
 
@@ -293,7 +324,7 @@ def freezing_time(start, end, cold, food, shape, thickness):
         raise OutOfRange(f"freezing_time: {end:.4g} °C is never reached: the food only nears the {_celsius(cold.si('temperature'))} around it")
     if end >= start:
         raise OutOfRange(f"freezing_time: a piece at {start:.4g} °C need not be cooled to {end:.4g} °C")
-    body, table, _, full = _ready(food, shape, thickness, start)
+    body, table, _, _, full = _ready(food, shape, thickness, start)
 
     def past(content):
         return end - fronts.centre(body, fronts.potential(body, table, content))
@@ -326,22 +357,22 @@ def dip(start, target, cold, food, shape, thickness):
     ------
     own-derivation, as `freezing_time`.
     """
-    start, target, begins = start - ZERO, target - ZERO, food.si("freezing_point") - ZERO
+    start, target, begins = start - ZERO, target - ZERO, fact(food, "freezing_point") - ZERO
     if target >= begins:
-        raise OutOfRange(f"dip: at {target:.4g} °C nothing of {food.key} is frozen: it begins at {begins:.4g} °C; aim colder")
+        raise OutOfRange(f"dip: at {target:.4g} °C nothing of {_name(food)} is frozen: it begins at {begins:.4g} °C; aim colder")
     if target <= cold.si("temperature") - ZERO:
         raise OutOfRange(f"dip: {target:.4g} °C is never reached in {_celsius(cold.si('temperature'))}")
-    body, table, whole, full = _ready(food, shape, thickness, start)
+    body, table, _, whole, full = _ready(food, shape, thickness, start)
     end = fronts.content_at(table, target)
     run = fronts.march(body, table, full, [(LONG, _place(cold), lambda content: end - content @ whole)])
     centre = fronts.centre(body, fronts.potential(body, table, run.content[-1]))
-    return run.time[-1], (full - end) / food.si("density"), centre + ZERO, run.surface[-1] + ZERO
+    return run.time[-1], (full - end) / fact(food, "density"), centre + ZERO, run.surface[-1] + ZERO
 
 
 History = record("History", time="s", centre="degC", surface="degC", even="degC", frozen="percent", heat="kJ/kg", depths="mm", inside="degC")
 
 
-@boundary(History, start="degC", durations="s", temperatures="degC", films="W/m**2/kelvin", food=Row, shape=SHAPES, thickness="mm",
+@boundary(History, start="degC", durations="s", temperatures="degC", films="W/m**2/kelvin", food=Food, shape=SHAPES, thickness="mm",
           valid={"start": (-60, 100), "durations": (0, 1e7), "temperatures": (-196, 100), "films": (0, 1e5), "thickness": (0.5, 500)})
 def history(start, durations, temperatures, films, food, shape, thickness):
     """What happens inside a piece that goes from one place to the next: a dip, a rest in the freezer, the warm room.
@@ -371,11 +402,11 @@ def history(start, durations, temperatures, films, food, shape, thickness):
     if len({column.shape for column in columns}) > 1 or columns[0].ndim != 1:
         raise ValueError("history: give as many durations as temperatures and films, one of each a place")
     stages = [(float(time), fronts.Surroundings(float(at) - ZERO, float(film))) for time, at, film in zip(*columns)]
-    body, table, whole, full = _ready(food, shape, thickness, start - ZERO)
+    body, table, share, whole, full = _ready(food, shape, thickness, start - ZERO)
     run = fronts.march(body, table, full, stages, accuracy=3e-3)
     inside, mean = fronts.potential(body, table, run.content), run.content @ whole
     return (run.time, fronts.centre(body, inside) + ZERO, run.surface + ZERO, np.interp(mean, table.content, table.potential) + ZERO,
-            np.interp(inside, *curve(food)) @ whole, (full - mean) / food.si("density"),
+            np.interp(run.content, table.content, share) @ whole, (full - mean) / fact(food, "density"),
             body.edges[-1] - (body.edges[1:] + body.edges[:-1]) / 2, inside + ZERO)
 
 

@@ -117,7 +117,7 @@ def test_pham_refuses_outside_its_range(cold):
 # --- the enthalpy method -----------------------------------------------------------------------------------------------------------------
 def test_material_holds_the_heat_of_its_rows():
     """Heat from +10 to -18 °C against the integral of heat capacity and of latent heat, by scipy."""
-    table = pieces.material(BERRY)
+    table, _ = pieces.material(BERRY)
     def capacity(t):
         ice = 1 + 0.8 / t
         return 4020 + (1840 - 4020) * ice
@@ -132,7 +132,7 @@ def test_heat_of_a_frozen_carcass():
     water, solids = Q_(58, "percent"), Q_(42, "percent")
     side = row("beef", own=False).but(freezing_point=Q_(-1.7, "degC"), latent_heat=pieces.freezable_heat(water, Q_(17.48, "percent")),
                                       heat_capacity=pieces.unfrozen_heat_capacity(solids), frozen_heat_capacity=Q_(2.08, "kJ/kg/kelvin"))
-    table = pieces.material(side)
+    table, _ = pieces.material(side)
     out = (fronts.content_at(table, 10) - fronts.content_at(table, -20)) / side.si("density")
     assert 150 * out / 1000 == pytest.approx(34700, rel=0.02)
 
