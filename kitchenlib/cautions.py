@@ -207,7 +207,7 @@ def raw_egg_rules(place):
     name = rules.known_place(place)
     rows = [row for row in tables.records("rules_egg") if row["place"] == name]
     shown = rows or tables.records("rules_egg")
-    told = " ".join(f"{row['text'][0].upper()}{row['text'][1:]} ({row['place']}{', ' + cite(row['source']) if row['source'] else ''}"
+    told = " ".join(f"{row['text'][0].upper()}{row['text'][1:]} ({', '.join(filter(None, (row['place'], cite(row['source']), row['locator'])))}"
                     f"{'' if row['how'] in rules.VERIFIED else ', not verified'})." for row in shown)
     lead = "" if rows else f"No row is known for {place.strip() or 'no place'}: ask your authority. Shown instead: "
     return rules.Told(tuple(shown), not rows, f"{lead}{told} Your authority decides.")

@@ -92,7 +92,8 @@ def resting_viscosity(dose, droplet, density_difference, temperature, thickener)
     return np.exp(high)
 
 
-ZONES = {"single": "droplets rise one by one", "flocs": "too little thickener: droplets stick in flocs, which rise many times as fast as single ones, often faster than with none",
+ZONES = {"single": "droplets rise one by one",
+         "flocs": "too little thickener: droplets stick in flocs, which rise many times as fast as single ones, often faster than with none",
          "between": "flocs begin to hold each other up; it may stand for days and then sink at once",
          "network": "flocs hold each other up for practical times"}
 
@@ -263,6 +264,13 @@ def layers(time, droplet, share, density_difference, viscosity, temperature, hei
     return watery, height - watery - cream, cream
 
 
+def _spoken(time):
+    """A Spread of hours as one says it: in hours up to four days, in days up to a year."""
+    if time.mid.m_as("day") > 365:
+        return "more than a year"
+    return spread.said(time, 2, "hour" if time.mid.m_as("day") < 4 else "day")
+
+
 class Kept(NamedTuple):
     """How long a sauce stands before it has creamed."""
     time: object                 # Spread of [hour]; None where flocs hold each other up
@@ -295,13 +303,13 @@ def keeps(droplet, share, dose, height, temperature, oil, thickener):
         return Kept(None, where, f"At {show(share)} oil the droplets are locked and none rises. It can still weep or turn to oil.")
     time = spread.spread(single, weak="factor", dose=dose, thickener=thickener)
     if where == "single":
-        return Kept(time, where, f"{ZONES[where].capitalize()}: from bottom to top in {spread.said(time, 2)}.")
+        return Kept(time, where, f"{ZONES[where].capitalize()}: from bottom to top in {_spoken(time)}.")
     if where == "flocs":
         size = thickener.fact("floc_size")
         time, none = Spread(time.low / size.high, time.mid / size.value, time.high), single(Q_(0.0, "percent"), thickener)
-        return Kept(time, where, f"{ZONES[where].capitalize()}: {spread.said(time, 2)}, an order of magnitude; with none, {show(none, 2)}. Leave it "
-                                 f"out, or take {show(thickener.network_from, 1)} of the water.")
-    return Kept(None, where, f"{ZONES[where].capitalize()}. Single droplets would take {spread.said(time, 2)}.")
+        return Kept(time, where, f"{ZONES[where].capitalize()}: {_spoken(time)}, an order of magnitude; with none, "
+                                 f"{_spoken(Spread(none, none, none))}. Leave it out, or take {show(thickener.network_from, 1)} of the water.")
+    return Kept(None, where, f"{ZONES[where].capitalize()}. Single droplets would take {_spoken(time)}.")
 
 
 # --- warm sauces ---------------------------------------------------------------------------------------------------------------------
