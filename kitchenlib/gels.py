@@ -7,6 +7,7 @@ total mass everywhere.
 import numpy as np
 from scipy.constants import g
 
+from .mixes import Mix
 from .tables import Row
 from .units import OutOfRange, boundary, record
 
@@ -198,16 +199,17 @@ def warmth_factor(temperature, melts, shape):
     return (np.maximum(melts - temperature, 0.0) / (melts - 283.15)) ** shape
 
 
-@boundary("percent", dose="percent", lost="percent", valid={"dose": (0, 60), "lost": (0, 60)})
-def after_boiling(dose, lost):
-    """The dose after part of the mass has boiled away as water: c / (1 - lost). The agent stays.
+@boundary("percent", pot=Mix, agent=Row, lost="percent", valid={"lost": (0, 60)})
+def after_boiling(pot, agent, lost):
+    """The dose after part of a pot's mass has boiled away as water. The agent stays, and all else.
 
-    dose [percent of total mass before], 0 to 60; lost [percent of the mass before], 0 to 60; returns [percent].
-    Raises OutOfRange where more would be left dissolved than there is.  Source: mass balance.
+    pot: Mix before; agent: Row of what sets it, one of its ingredients; lost: scalar or array [percent of the mass before], 0 to 60;
+    returns [percent of the mass then].
+    Raises OutOfRange where the pot holds less water than that.  Source: mass balance; the pot itself: `Mix.boiled`.
     """
-    if np.any(dose > 1 - lost):
-        raise OutOfRange("after_boiling: so much cannot boil away: less would be left than the agent weighs")
-    return dose / (1 - lost)
+    if np.any(lost * pot.kg > pot.si_known("water") * (1 + 1e-12)):
+        raise OutOfRange("after_boiling: so much cannot boil away: the pot holds less water")
+    return pot.si_share(agent.key) / (1 - lost)
 
 
 Squash = record("Squash", small="percent", rubber="percent")

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.polynomial import Polynomial
 from scipy.constants import g, sigma
 
-from . import conduction
+from . import conduction, mixes
 from .conduction import celsius, share_left
+from .mixes import Mix
 from .tables import Row
 from .units import OutOfRange, boundary, plain, record, show
 
@@ -334,50 +335,48 @@ def _spoken(time):
 
 
 # --- mixing ------------------------------------------------------------------------------------------------------------------------
-@boundary("degC", mass="g", temperature="degC", heat_capacity="J/kg/kelvin",
-          valid={"mass": (0, 1e6), "temperature": (0, 120), "heat_capacity": (500, 5000)})
-def mixing_temperature(mass, temperature, heat_capacity=None):
-    """Temperature of a mix of parts: sum(m c T) / sum(m c).
+def _heats(one, other, about):
+    """m c of two mixes, both at one temperature [K], so that mixes alike weigh by their grams."""
+    return (mix.kg * mixes.heat_capacity.si(mix, about) for mix in (one, other))
+
+
+@boundary("degC", base=Mix, temperature="degC", added=Mix, added_temperature="degC",
+          valid={"temperature": (0, 120), "added_temperature": (0, 120)})
+def mixing_temperature(base, temperature, added, added_temperature):
+    """Temperature of two mixes stirred together: sum(m c T) / sum(m c).
 
     Parameters
     ----------
-    mass, temperature : one for each part: Q_([100, 200], "g"), Q_([95, 8], "degC")
-    heat_capacity : one for each part [J/kg/K]; left out: all alike (then it cancels)
+    base, temperature : Mix in the pot and how warm it is [degC], 0 to 120
+    added, added_temperature : Mix that goes in and how warm it is [degC], 0 to 120
 
     Returns
     -------
-    [degC]
+    [degC]; a third part goes into `base + added` next
 
     Notes
     -----
-    Nothing melts, sets or is lost to the bowl: frozen purée must thaw first. Where the mix falls below the setting temperature it sets in
-    lumps; cold streaks do so before the mean gets there.
+    Heat capacities follow from what is in the mixes, at the mean of the two temperatures. Nothing melts, sets or is lost to the bowl:
+    frozen purée must thaw first. Where the mix falls below the setting temperature it sets in lumps; cold streaks do so before the mean
+    gets there.
 
     Source
     ------
-    heat balance.
+    heat balance; `mixes.heat_capacity`.
     """
-    parts = [np.asarray(x, float) for x in (mass, temperature, 1.0 if heat_capacity is None else heat_capacity)]
-    if parts[0].shape != parts[1].shape or parts[2].ndim and parts[2].shape != parts[0].shape:
-        raise ValueError(f"mixing_temperature: {parts[0].size} masses and {parts[1].size} temperatures: give one of each for every part")
-    heat = parts[0] * parts[2]
-    if not heat.sum() > 0:
-        raise OutOfRange("mixing_temperature: nothing to mix: every mass is 0")
-    return (heat * parts[1]).sum() / heat.sum()
+    heat, added_heat = _heats(base, added, (temperature + added_temperature) / 2)
+    return (heat * temperature + added_heat * added_temperature) / (heat + added_heat)
 
 
-@boundary("degC", wanted="degC", mass="g", temperature="degC", added="g", heat_capacity="J/kg/kelvin", added_heat_capacity="J/kg/kelvin",
-          valid={"wanted": (0, 100), "mass": (0.1, 1e6), "temperature": (0, 120), "added": (0.1, 1e6), "heat_capacity": (500, 5000),
-                 "added_heat_capacity": (500, 5000)})
-def warm_to(wanted, mass, temperature, added, heat_capacity=None, added_heat_capacity=None):
+@boundary("degC", wanted="degC", base=Mix, temperature="degC", added=Mix, valid={"wanted": (0, 100), "temperature": (0, 120)})
+def warm_to(wanted, base, temperature, added):
     """How warm the purée must be, so that the mix comes out as wanted; `mixing_temperature` the other way round.
 
-    wanted mix [degC]; mass and temperature of what is in the pot [g, degC]; added: mass of what goes in [g]; heat capacities [J/kg/K], left
-    out: alike; returns [degC].
-    Raises OutOfRange where it would have to be frozen or boiling.  Source: heat balance.
+    wanted mix [degC], 0 to 100; base: Mix in the pot and its temperature [degC], 0 to 120; added: Mix that goes in; returns [degC].
+    Raises OutOfRange where it would have to be frozen or boiling.  Source: heat balance, heat capacities at the wanted temperature.
     """
-    ratio = mass / added * (1.0 if heat_capacity is None else heat_capacity) / (1.0 if added_heat_capacity is None else added_heat_capacity)
-    needed = wanted + ratio * (wanted - temperature)
+    heat, added_heat = _heats(base, added, wanted)
+    needed = wanted + heat / added_heat * (wanted - temperature)
     if not np.all((needed > 273.15) & (needed < 373.15)):
         raise OutOfRange(f"warm_to: it would have to be at {celsius(needed)}: change the amounts or the temperature of the pot")
     return needed

@@ -194,11 +194,11 @@ class Mix:
     def boiled(self, lost):
         """The mix after `lost` [percent of the mass now, or a mass] has left as steam: water goes, all else stays (alcohol goes too, in truth).
 
-        Raises OutOfRange where there is less water than that.
+        Raises OutOfRange where there is less water than that, as far as the foods know theirs.
         """
         if isinstance(lost, Quantity) and same_kind(lost.units, PERCENT):
             lost = Quantity(self.kg * si_number(lost), KILOGRAM)
-        away, water = _mass(lost, "boiled"), self.si_total("water")
+        away, water = _mass(lost, "boiled"), self.si_known("water")
         if away > water * (1 + 1e-12):
             raise OutOfRange(f"{show(lost.to('g'), 4)} cannot boil away: the mix holds {show(Quantity(1000 * water, 'g'), 4)} of water")
         return Mix._of(dict(self._parts), self._boiled + away)

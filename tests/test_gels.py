@@ -7,6 +7,7 @@ import pytest
 from scipy.optimize import brentq
 
 from kitchenlib import gels, tables
+from kitchenlib.mixes import Mix
 from kitchenlib.units import OutOfRange, Q_, Quantity
 
 AGAR, GELATIN = (tables.row(key, own=False) for key in ("agar", "gelatin"))
@@ -25,7 +26,7 @@ CALLS = {
     gels.dose_for: dict(dose=Q_(1, "percent"), times=4.0, exponent=2.0),
     gels.swap_grade: dict(dose=Q_(2, "percent"), bloom=Q_(250, "Bloom"), other_bloom=Q_(160, "Bloom"), exponent=2.0),
     gels.warmth_factor: dict(temperature=Q_(20, "degC"), melts=Q_(30, "degC"), shape=1.5),
-    gels.after_boiling: dict(dose=Q_(1, "percent"), lost=Q_(10, "percent")),
+    gels.after_boiling: dict(pot=Mix({"agar": Q_(5, "g"), "water": Q_(495, "g")}), agent=AGAR, lost=Q_(10, "percent")),
     gels.squash: dict(load=Q_(50, "g"), side=Q_(25, "mm"), modulus=Q_(7.2, "kPa")),
     gels.sag: dict(height=Q_(50, "mm"), modulus=Q_(2, "kPa"), density=Q_(1000, "kg/m**3")),
     gels.plunger_modulus: dict(force=Q_(2.45, "N"), radius=Q_(6.35, "mm"), depth=Q_(4, "mm")),
@@ -258,13 +259,17 @@ def test_warmth_row_covers_the_one_measured_pair():
 
 
 def test_the_agent_stays_when_water_boils_away():
-    after = gels.after_boiling(Q_(1.2, "percent"), Q_([0, 10, 60], "percent"))
+    pot = Mix({"agar": Q_(12, "g"), "water": Q_(788, "g"), "sugar": Q_(200, "g")})
+    after = gels.after_boiling(pot, AGAR, Q_([0, 10, 60], "percent"))
     assert after.m_as("percent") * np.array([1, 0.9, 0.4]) == pytest.approx([1.2] * 3)
-    assert gels.after_boiling(Q_(40, "percent"), Q_(60, "percent")).m_as("percent") == pytest.approx(100)
+    assert gels.after_boiling(pot, AGAR, Q_(10, "percent")).m == pytest.approx(pot.boiled(Q_(100, "g")).share("agar").m)
+    thick = Mix({"agar": Q_(12, "g"), "water": Q_(500, "g"), "sugar": Q_(488, "g")})
     with pytest.raises(OutOfRange, match="cannot boil away"):
-        gels.after_boiling(Q_(41, "percent"), Q_(60, "percent"))
+        gels.after_boiling(thick, AGAR, Q_(60, "percent"))
     with pytest.raises(OutOfRange, match="cannot boil away"):
-        gels.after_boiling(Q_([1, 41], "percent"), Q_(60, "percent"))
+        gels.after_boiling(thick, AGAR, Q_([1, 60], "percent"))
+    with pytest.raises(LookupError, match="gelatin"):
+        gels.after_boiling(pot, GELATIN, Q_(1, "percent"))
 
 
 def test_leaves_and_the_water_they_carry():

@@ -10,7 +10,8 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from kitchenlib import conduction, heat
+from kitchenlib import conduction, heat, mixes
+from kitchenlib.mixes import Mix
 from kitchenlib.spread import spread
 from kitchenlib.tables import row
 from kitchenlib.units import OutOfRange, Q_
@@ -296,24 +297,35 @@ def test_cooling_in_a_cold_room_is_straight_on_log_paper():
 
 
 # --- mixing --------------------------------------------------------------------------------------------------------------------------
+def pot(**foods):
+    return Mix({key.replace("_", " "): grams(mass) for key, mass in foods.items()}, own=False)
+
+
 def test_mixing_by_hand():
-    """100 g at 95 °C and 200 g at 8 °C: (9500 + 1600) / 300."""
-    assert heat.mixing_temperature(grams([100, 200]), degrees([95, 8])).m == pytest.approx(37.0)
-    assert heat.mixing_temperature(Q_([3.5274, 7.0548], "ounce"), Q_([203, 46.4], "degF")).m == pytest.approx(37.0, abs=1e-4)
-    assert heat.mixing_temperature(grams([100, 200]), degrees([95, 8]), Q_([4180, 2090], "J/kg/kelvin")).m == pytest.approx(51.5)
-    assert heat.mixing_temperature(grams([100, 50, 50]), degrees([90, 10, 30])).m == pytest.approx(55)
+    """100 g at 95 °C and 200 g at 8 °C: (9500 + 1600) / 300. Alike in what they hold, so it cancels."""
+    assert heat.mixing_temperature(pot(water=100), degrees(95), pot(water=200), degrees(8)).m == pytest.approx(37.0)
+    assert heat.mixing_temperature(pot(apple=100), degrees(95), pot(apple=200), degrees(8)).m == pytest.approx(37.0)
+    ounces = Mix({"water": Q_(3.5274, "ounce")}, own=False), Q_(203, "degF"), Mix({"water": Q_(7.0548, "ounce")}, own=False), Q_(46.4, "degF")
+    assert heat.mixing_temperature(*ounces).m == pytest.approx(37.0, abs=1e-4)
+    oil = heat.mixing_temperature(pot(water=100), degrees(95), pot(olive_oil=200), degrees(8))
+    assert oil.m == pytest.approx((100 * 4.18 * 95 + 200 * 2.0 * 8) / (100 * 4.18 + 200 * 2.0), abs=1)     # oil holds about 2.0 kJ/kg/K (memory)
+    first = heat.mixing_temperature(pot(water=100), degrees(90), pot(water=50), degrees(10))
+    assert heat.mixing_temperature(pot(water=150), first, pot(water=50), degrees(30)).m == pytest.approx(55)
 
 
 def test_heat_is_kept():
-    mass, temperature, capacity = grams([120, 80, 40]), degrees([90, 20, 5]), Q_([4180, 3600, 2000], "J/kg/kelvin")
-    mixed = heat.mixing_temperature(mass, temperature, capacity)
-    assert np.sum(mass.m * capacity.m * (temperature.m - mixed.m)) == pytest.approx(0, abs=1e-6)
+    parts = ((pot(whole_milk=120), degrees(90)), (pot(heavy_cream=80, sugar=40), degrees(5)))
+    mixed = heat.mixing_temperature(*parts[0], *parts[1])
+    gained = [mix.kg * mixes.heat_capacity(mix, degrees(47.5)).m * (mixed.m - at.m) for mix, at in parts]
+    assert sum(gained) == pytest.approx(0, abs=1e-6) and 5 < mixed.m < 90
 
 
 def test_warm_the_puree_to():
-    needed = heat.warm_to(degrees(45), grams(100), degrees(95), grams(200), Q_(4180, "J/kg/kelvin"), Q_(3800, "J/kg/kelvin"))
-    mixed = heat.mixing_temperature(grams([100, 200]), degrees([95, needed.m]), Q_([4180, 3800], "J/kg/kelvin"))
-    assert mixed.m == pytest.approx(45)
+    for base, puree in ((pot(water=100), pot(water=200)), (pot(water=98, agar=2), pot(raspberry=150, sugar=50))):
+        needed = heat.warm_to(degrees(45), base, degrees(95), puree)
+        assert heat.mixing_temperature(base, degrees(95), puree, needed).m == pytest.approx(45, abs=0.1)
+        assert needed < degrees(20.1)                        # a sweet purée holds less heat: the same heat warms it further
+    assert heat.warm_to(degrees(45), pot(water=100), degrees(95), pot(water=200)).m == pytest.approx(20)
 
 
 # --- refusals ------------------------------------------------------------------------------------------------------------------------
@@ -325,11 +337,10 @@ def test_warm_the_puree_to():
     (lambda: heat.cooling(degrees(float("nan")), degrees(20), grams(500), GEL, TUB, STILL), "start"),
     (lambda: heat.cooling(degrees(80), degrees(20), grams(0), GEL, TUB, STILL), "batch"),
     (lambda: heat.water(degrees(101)), "0 to 100"),
-    (lambda: heat.mixing_temperature(grams([100, 200, 300]), degrees([95, 8])), "one of each"),
-    (lambda: heat.mixing_temperature(grams([0, 0]), degrees([95, 8])), "nothing to mix"),
-    (lambda: heat.mixing_temperature(grams([100, 100]), degrees([95, -18])), "temperature"),
-    (lambda: heat.warm_to(degrees(45), grams(500), degrees(95), grams(100)), "change the amounts"),
-    (lambda: heat.warm_to(degrees(90), grams(500), degrees(60), grams(100)), "change the amounts")])
+    (lambda: heat.mixing_temperature(pot(water=0), degrees(95), pot(water=1), degrees(8)), "every mass is 0"),
+    (lambda: heat.mixing_temperature(pot(water=100), degrees(95), pot(water=100), degrees(-18)), "temperature"),
+    (lambda: heat.warm_to(degrees(45), pot(water=500), degrees(95), pot(water=100)), "change the amounts"),
+    (lambda: heat.warm_to(degrees(90), pot(water=500), degrees(60), pot(water=100)), "change the amounts")])
 def test_refuses_in_a_sentence(call, words):
     with pytest.raises((OutOfRange, ValueError), match=words) as refused:
         call()

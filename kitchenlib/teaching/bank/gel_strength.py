@@ -6,6 +6,7 @@ per cent of the liquid, a leaf for a leaf, a whole step of the scale.
 import math
 
 from ... import gels, weighing
+from ...mixes import Mix
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, PickRow, Slip
 
@@ -47,6 +48,11 @@ SWAP_BLOOM = Exercise(
     known=({"dose": Q_(3.0, "percent"), "bloom": Q_(160, "Bloom"), "other": Q_(250, "Bloom")}, Q_(2.4, "percent"),
            "160 / 250 = 0.64, its root is 0.8, and 3 x 0.8 = 2.4; the rule stands on a gelatin producer's page"))
 
+def boiled(dose, lost, agar):
+    """The dose in a pot of base after the boil."""
+    return gels.after_boiling(Mix({agar: dose * Q_(1, "kg"), "water": (1 - dose) * Q_(1, "kg")}, own=False), agar, lost)
+
+
 BOIL_OFF = Exercise(
     key="gels-02", title="After the boil", minutes=3,
     question="An agar base was weighed in at {dose}. It boils too long and loses {lost} of its mass. How many times as firm as planned "
@@ -57,7 +63,7 @@ BOIL_OFF = Exercise(
     slips=(Slip(lambda: 1.0, "The agar does not boil away; the water does. The same agar now sits in less."),
            Slip(lambda rise: rise, "That is how much the dose has risen. Firmness rises faster than the dose."),
            Slip(lambda rise, agar: rise ** -agar.dose_exponent, "Less water, the same agar: is the gel firmer or softer than planned?")),
-    between={"left": lambda lost: (1 - lost).to("percent"), "now": gels.after_boiling, "rise": lambda dose, now: now / dose},
+    between={"left": lambda lost: (1 - lost).to("percent"), "now": boiled, "rise": lambda dose, now: now / dose},
     steps=("Only water leaves the pot. All the agar is still there, in {left} of the mass.",
            "So the dose is now {dose} divided by {left}, which is {now}: {rise} times what it was.",
            "Firmness follows with the power {agar.dose_exponent}: {rise} to that power is {answer}.",

@@ -7,6 +7,7 @@ import itertools
 import math
 
 from ... import conduction, heat, rules, setting
+from ...mixes import Mix
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, PickRow, Slip
 
@@ -24,14 +25,14 @@ def ratio(a, b):
     return (a / b).m_as("dimensionless")
 
 
-def two(a, b, unit):
-    """Two quantities as one array, for what wants one value a part."""
-    return Q_([a.m_as(unit), b.m_as(unit)], unit)
+def like_water(mass):
+    """What is said to hold heat like water, as a Mix."""
+    return Mix({"water": mass}, own=False)
 
 
 def mix(base, hot, puree, cold):
     """Mixing temperature of two parts alike."""
-    return heat.mixing_temperature(two(base, puree, "g"), two(hot, cold, "degC"))
+    return heat.mixing_temperature(like_water(base), hot, like_water(puree), cold)
 
 
 def left_over(hot, target, cold):
@@ -71,7 +72,7 @@ WARM_PUREE = Exercise(
     givens={"base": Draw(100, 300, 50, "g"), "hot": Draw(85, 95, 5, "degC"), "puree": Draw(150, 500, 50, "g"),
             "wanted": Draw(43, 48, 1, "degC")},
     fits=lambda base, hot, puree, wanted: puree > 1.2 * base and 10 < wanted.m - ratio(base, puree) * (hot.m - wanted.m) < 40,
-    solve=lambda wanted, base, hot, puree: heat.warm_to(wanted, base, hot, puree),
+    solve=lambda wanted, base, hot, puree: heat.warm_to(wanted, like_water(base), hot, like_water(puree)),
     unit="degC", within=Q_(0.5, "delta_degC"),
     slips=(Slip(lambda wanted: wanted, "The base is hotter than that and brings heat: the purée can be colder."),
            Slip(lambda wanted, hot: Q_(2 * wanted.m - hot.m, "degC"), "That holds for equal grams only."),

@@ -6,13 +6,14 @@ from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.patches import Rectangle
 
 from ... import gels, weighing
+from ...mixes import Mix
 from ...spread import Spread, of, spread
 from ...tables import kinds, records, row
 from ...units import Q_, plain, show
 from ..figures import KINDS, SAMPLES, STATES, STILL, above, band, measured, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
-SIDE = Q_(25, "mm")
+SIDE, POT = Q_(25, "mm"), Q_(1, "kg")
 WEAK = ("modulus", "modulus_bloom", "dose_exponent", "critical_dose", "threshold_exponent", "warmth_melts", "warmth_shape")
 LAID_DOWN = 20                   # per cent of height: past it the small-strain formula no longer holds and most gels break
 
@@ -48,7 +49,7 @@ def _sample(agent, grade, dose, lost, temperature, load):
     """One sample's numbers; kept, because a hand moves one slider of one sample at a time."""
     low, high = shown_doses(agent)
     held = min(max(dose, low), high)
-    final = gels.after_boiling(held, lost)
+    final = gels.after_boiling(Mix({grade: held * POT, "water": (1 - held) * POT}), grade, lost)
     sweep = np.append(np.geomspace(low.m, high.m, 60), final.m) / 100
     both = Spread(*(Q_(firm, "Pa").to("kPa") for firm in
                     spread(stiffness, weak=WEAK, dose=sweep, grade=grade, temperature=temperature.m_as("kelvin"))))

@@ -7,6 +7,7 @@ from matplotlib.collections import LineCollection
 from matplotlib.patches import Rectangle
 
 from ... import cautions, heat, rules, setting
+from ...mixes import Mix
 from ...spread import Spread, of
 from ...tables import kinds, records, row
 from ...units import OutOfRange, Q_, plain, si_number
@@ -346,7 +347,7 @@ def read_puree(agent, base, puree, base_at, puree_at):
                 "sentence": f"At {{base_at:2}} {agent} is already in its setting range ({{sets:2}}): heat the base first."}
     mix = Spread(*(Q_(t - 273.15, "degC") for t in mixed(*map(si_number, (base, base_at, puree, puree_at)))))
     try:
-        warm = heat.warm_to(wanted, base, base_at, puree)
+        warm = heat.warm_to(wanted, Mix({"water": base}), base_at, Mix({"water": puree}))
     except OutOfRange:
         warm = None
     reading = {"mix": mix.mid, "between": mix, "sets": sets, "base": base, "base_at": base_at, "puree": puree, "puree_at": puree_at,
