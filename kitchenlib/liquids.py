@@ -112,7 +112,7 @@ def _pull(ph, ionic_strength):
     """Calcium held per free calcium and citrate, m³/mol: read off `calcium.beside_citrate` where calcium is next to nothing."""
     trace = 1e-9
     left, _ = salts.beside_citrate.si(trace, 1.0, ph, _shipped("citric acid"), ionic_strength)
-    return (trace / left - 1) / 1.0
+    return trace / left - 1                                  # beside 1 mol/m³ of citrate
 
 
 # --- verdict ---------------------------------------------------------------------------------------------------------------------------
