@@ -209,7 +209,8 @@ def boundary(returns, valid=None, **takes):
     takes : for each argument its unit ("" takes a pure number: pH, a count), a tuple of allowed words, or a type.
     valid : {argument: (low, high)} in the declared unit; the ends belong to it. None as an end leaves that side open.
 
-    The ranges are written at the end of the function's docstring. Its `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
+    The ranges are written at the end of the function's docstring.
+    Its `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
     be left out. Arrays pass; the caller's array is never changed. A type may say in `made_by` how it is made ("row('agar')").
 
     Raises, when the function is called

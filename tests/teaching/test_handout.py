@@ -94,7 +94,8 @@ def test_a_class_in_one_go_and_nothing_overwritten(tmp_path, monkeypatch, capsys
     assert handout.main([*asked, "--answers"]) == 0 and (tmp_path / "out" / "answers-12-of-all.html").exists()
 
 
-@pytest.mark.parametrize("arguments, said", [(["77"], "no lesson"), (["12", "--student", "s"], "--class"), (["12", "--class", "c", "--list", "no.csv"], "no.csv")])
+@pytest.mark.parametrize("arguments, said", [(["77"], "no lesson"), (["12", "--student", "s"], "--class"),
+                                             (["12", "--class", "c", "--list", "no.csv"], "no.csv")])
 def test_the_command_says_what_it_cannot(tmp_path, monkeypatch, capsys, arguments, said):
     monkeypatch.chdir(tmp_path)
     assert handout.main(arguments) == 2 and said in capsys.readouterr().err
