@@ -154,6 +154,14 @@ def test_fruits_freeze_near_where_they_were_measured(key):
     assert min(abs(ours - celsius(f.value)) for f in fact) <= 0.35
 
 
+def test_milk_freezes_where_dairies_expect_it():
+    """-0.52 to -0.55 °C (memory): so steady that added water is found by it. Sugar alone would say -0.3."""
+    milk = Mix({"whole milk": Q_(1, "kg")}, own=False)
+    assert celsius(solutions.freezing_point(milk)) == pytest.approx(-0.535, abs=0.04)
+    watered = milk + Mix({"water": Q_(100, "g")}, own=False)
+    assert celsius(solutions.freezing_point(watered)) == pytest.approx(-0.535 * 0.8813 / 0.9813, abs=0.04)      # all of it thinned alike
+
+
 # --- holding, syrups -------------------------------------------------------------------------------------------------------------------------
 def test_holding_says_which_way_the_water_goes():
     juice, water, syrup = Mix({"apple juice": Q_(1, "kg")}, own=False), Mix({"water": Q_(1, "kg")}, own=False), dissolved("sucrose", 50)
