@@ -62,7 +62,7 @@ def test_resting_viscosity_is_its_own_shear():
 
 def test_a_little_thickener_is_worse_than_none():
     """parker-1995: flocs from 0.1 g/L, that is 0.01 % of the water; the network comes later."""
-    zones = [keeping.zone(percent(dose), XANTHAN) for dose in (0, 0.009, 0.011, 0.09, 0.15, 0.3, 0.5)]
+    zones = [keeping.zone(percent(dose), XANTHAN) for dose in (0, 0.009, 0.011, 0.099, 0.101, 0.3, 0.5)]
     assert zones == ["single", "single", "flocs", "flocs", "between", "network", "network"]
     jar = dict(droplet=size(10), share=percent(30), height=Q_(100, "mm"), temperature=COLD, oil=OIL, thickener=XANTHAN)
     none, trap, held = (keeping.keeps(dose=percent(dose), **jar) for dose in (0, 0.015, 0.4))
@@ -108,7 +108,8 @@ def test_the_switch_lies_at_a_peclet_number_of_1e8():
     radius = 0.21e-3 / 2
     speed = (2 * radius) ** 2 * 80 * 9.80665 / 18 / 1.0016e-3
     assert speed * radius / (1.380649e-23 * 293.15 / (6 * np.pi * 1.0016e-3 * radius)) == pytest.approx(1e8, rel=0.03)
-    powers = keeping.hindering_power(Q_([0.20, 0.22], "mm"), Q_(80, "kg/m**3"), Q_(20, "degC"))
+    exact = 2e3 * (1e8 * 1.380649e-23 * 293.15 / (4 / 3 * np.pi * 80 * 9.80665)) ** 0.25
+    powers = keeping.hindering_power(Q_([0.998 * exact, 1.002 * exact], "mm"), Q_(80, "kg/m**3"), Q_(20, "degC"))
     assert list(powers) == [5.6, 4.48]
 
 
@@ -187,6 +188,21 @@ def test_vinegar_for_a_ph_and_back():
             volume = keeping.sour_liquid_for(wanted, Q_(strength, "g/L"), acid, Q_(8.9, "mL"), Q_(17, "g"), YOLK).m_as("mL")
             held = {"acetic": Q_(0, "g"), "citric": Q_(0, "g"), key: Q_(strength * volume / 1000, "g")}
             assert keeping.sauce_ph(**held, water=Q_(8.9 + volume, "mL"), yolk=Q_(17, "g"), egg=YOLK) == pytest.approx(wanted, abs=1e-3)
+
+
+def test_strong_vinegar_and_no_yolk():
+    """acetic acid at pH 2.6, by hand: 1000 [H] = 2.512 mmol/L, of 833 mmol/L 0.694 % let go, 5.78: 2.512 / (5.78 - 2.512) litres on one."""
+    got = keeping.sour_liquid_for(2.6, Q_(50, "g/L"), ACETIC, Q_(1000, "mL"), Q_(0, "g"), YOLK)
+    gone = 1 / (1 + 10 ** (4.756 - 2.6)) * 50 / 60.052
+    assert got.m_as("L") == pytest.approx(10 ** -2.6 / (gone - 10 ** -2.6), rel=1e-4)
+
+
+def test_a_sour_food_alone_has_its_own_measured_ph():
+    """Its salts are taken from its acid and its pH: put together again they give that pH; water raises it."""
+    for key in ("lemon juice", "distilled vinegar"):
+        food = tables.row(key, own=False)
+        assert keeping.mix_ph(mixes.Mix({food: Q_(100, "g")})) == pytest.approx(food.ph, abs=0.01)
+    assert food.ph < keeping.mix_ph(mixes.read("distilled vinegar 100 g + water 100 g", own=False)) < food.ph + 0.3
 
 
 def test_a_tablespoon_to_a_yolk_does_not_reach_what_is_published():
