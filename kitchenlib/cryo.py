@@ -69,7 +69,7 @@ def frozen_share(mix, temperature, norrish_factor=None, single_sugars=None, mine
     Parameters
     ----------
     mix : with water and something dissolved; as `solutions.water_activity`
-    temperature : scalar or array [degC], -45 to 30; 0 % at the freezing point and above
+    temperature : scalar or array [degC]; 0 % at the freezing point and above
     norrish_factor, single_sugars, mineral_mass : weak values of `solutions.water_activity`; leave them out, or let `solutions.uncertain` move them
 
     Returns
@@ -107,7 +107,7 @@ def ice_content(mix, temperature, norrish_factor=None, single_sugars=None, miner
 def serving_temperature(mix, frozen, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Temperature at which this share of the base's water is ice; `frozen_share` the other way round.
 
-    mix, weak values as there; frozen [percent of the water], 0 to 99: about 65 to 70 is scooped well (row `serving`); returns [degC].
+    mix, weak values as there; frozen [percent of the water]: about 65 to 70 is scooped well (row `serving`); returns [degC].
     Raises OutOfRange where the curve ends before so much is frozen.  Source: as `frozen_share`; the share: dairyscience-323.
     """
     at, share = curve(mix, norrish_factor, single_sugars, mineral_mass)
@@ -141,7 +141,7 @@ def particles(mix):
 def linear_frozen_share(mix, temperature):
     """Frozen share by the rule of 1.86 °C a mole: 1 - tf / t. Too high for a sweet base, and the more so the sweeter.
 
-    mix; temperature [degC], -45 to 0; returns [percent of the water].  Source: lever rule along `solutions.linear_freezing_point`.
+    mix; temperature [degC]; returns [percent of the water].  Source: lever rule along `solutions.linear_freezing_point`.
     """
     with np.errstate(divide="ignore"):
         depression = ICE_POINT - solutions.linear_freezing_point.si(particles.si(mix))
@@ -155,7 +155,7 @@ Routes = record("Routes", curve="percent", linear="percent", all="percent", line
 def routes(mix, temperature):
     """Frozen share three ways: by the curve, by the linear rule, and as if all water froze; and how far the last two are off it.
 
-    mix; temperature [degC], -45 to -0.1, below the freezing point for the errors; returns curve, linear, all [percent of the water],
+    mix; temperature [degC], below the freezing point for the errors; returns curve, linear, all [percent of the water],
     linear_error, all_error [percent of the curve's].  Source: `frozen_share`, `linear_frozen_share`.
     """
     true, linear = frozen_share.si(mix, temperature), linear_frozen_share.si(mix, temperature)
@@ -206,7 +206,7 @@ def enthalpy(mix, temperature):
 def heat_out(mix, start, target):
     """Heat to take out of each kilogram of base.
 
-    mix; start, target [degC], -45 to 60, inside the curve; returns [kJ/kg], below 0 where it is to be warmed.
+    mix; start, target [degC], inside the curve; returns [kJ/kg], below 0 where it is to be warmed.
     Source: enthalpy of water 4.18, ice 2.06 and solids 1.55 kJ/kg/K with 333.6 kJ/kg of ice, ice by `frozen_share`.
     """
     _exists("heat_out", np.minimum(start, target), curve(mix)[0][-1])
@@ -242,9 +242,9 @@ def damp_film(surface, surroundings, humidity, height):
 
     Parameters
     ----------
-    surface, surroundings : [degC], -40 to 60 and -30 to 50
-    humidity : relative, of the room's air [percent], 0 to 100
-    height : of the thing [mm], 2 to 500
+    surface, surroundings : [degC]
+    humidity : relative, of the room's air [percent]
+    height : of the thing [mm]
 
     Returns
     -------
@@ -274,10 +274,10 @@ def on_plate(mix, served, room, humidity, mass, scoop, plate, plate_start):
     Parameters
     ----------
     mix : the base
-    served, room : temperature of the scoop and of the room [degC], -40 to -0.5 and 1 to 45;  humidity of the room [percent], 0 to 100
-    mass : of the scoop [g], 2 to 500, taken as half a ball
+    served, room : temperature of the scoop and of the room [degC];  humidity of the room [percent]
+    mass : of the scoop [g], taken as half a ball
     scoop : Row with density (air in it) and keeps_shape_share, both weak
-    plate : Row with density, heat_capacity, wall_thickness, wall_conductivity;  plate_start : its temperature [degC], -40 to 80
+    plate : Row with density, heat_capacity, wall_thickness, wall_conductivity;  plate_start : its temperature [degC]
 
     Returns
     -------
@@ -329,7 +329,7 @@ def on_plate(mix, served, room, humidity, mass, scoop, plate, plate_start):
 def pace(thickness, time):
     """How quickly a piece froze: half its thickness over the time, as freezing is classed.
 
-    thickness, or diameter [mm], 0.5 to 500; time [min], 0.001 to 100,000; returns [cm/hour].
+    thickness, or diameter [mm]; time [min]; returns [cm/hour].
     Source: freezing-classes: below 1 is slow, 1 to 5 moderate, above 5 quick. For pork above 0.96 is called rapid (yun-2021).
     """
     return thickness / 2 / time
@@ -341,7 +341,7 @@ def crystal_ratio(quicker, crystals):
 
     Parameters
     ----------
-    quicker : pure number, 0.001 to 1,000: new pace over old
+    quicker : pure number: new pace over old
     crystals : Row with crystal_rate_exponent ("ice crystals"), which is weak
 
     Returns
@@ -389,9 +389,9 @@ def coarsened(time, temperature, size):
 
     Parameters
     ----------
-    time : scalar or array [day], 0 to 28: later, warm stores level off and cold ones gain more than this law says
-    temperature : of the store, steady [degC], -28.9 to -12.2, where it was measured
-    size : mean size to begin with [um], 1 to 150
+    time : scalar or array [day], four weeks at most: later, warm stores level off and cold ones gain more than this law says
+    temperature : of the store, steady [degC], where it was measured
+    size : mean size to begin with [um]
 
     Returns
     -------
@@ -414,7 +414,7 @@ def coarsened(time, temperature, size):
 def days_until(limit, temperature, size):
     """Days in the store until the crystals' mean size has come to a limit, 50 um where a tongue begins to feel them.
 
-    limit, size to begin with [um], 1 to 150; temperature [degC], -28.9 to -12.2; returns soonest, typical, latest [day]; beyond 28 days
+    limit, size to begin with [um]; temperature [degC]; returns soonest, typical, latest [day]; beyond 28 days
     read it as 'not within four weeks'. 0 where it is as coarse already.
     Source: `coarsened` the other way round.
     """

@@ -28,7 +28,7 @@ _ROOTS, _WEIGHTS = (x / 4 + y for x, y in zip(np.polynomial.legendre.leggauss(24
 def unfrozen_heat_capacity(solids):
     """Heat capacity of a food that is not frozen, from its solids alone: 4190 - 2300 x - 628 x**3.
 
-    solids : share of the mass that is not water [percent], 0 to 100; returns [J/kg/K]
+    solids : share of the mass that is not water [percent]; returns [J/kg/K]
 
     Source: chen-1985, as in ashrae-foods equation 15; printed table values lie within 30 J/kg/K.
     """
@@ -39,7 +39,7 @@ def unfrozen_heat_capacity(solids):
 def latent_heat(water):
     """Heat of fusion of all the water in a food: 333.6 kJ/kg times its share. More than ever comes out: not all of it freezes.
 
-    water [percent of mass], 0 to 100; returns [kJ/kg].  Source: ashrae-foods; fusion of ice at 0 °C.
+    water [percent of mass]; returns [kJ/kg].  Source: ashrae-foods; fusion of ice at 0 °C.
     """
     return FUSION * water
 
@@ -48,7 +48,7 @@ def latent_heat(water):
 def freezable_heat(water, protein):
     """Heat of fusion of the water that can freeze: that bound to protein, 0.4 of the protein's mass, stays liquid.
 
-    water, protein [percent of mass], 0 to 100; returns [kJ/kg].  Source: ashrae-foods equation 3 (bound water of Schwartzberg).
+    water, protein [percent of mass]; returns [kJ/kg].  Source: ashrae-foods equation 3 (bound water of Schwartzberg).
     """
     return FUSION * np.maximum(water - 0.4 * protein, 0.0)
 
@@ -60,7 +60,7 @@ Conductivities = record("Conductivities", unfrozen="W/m/kelvin", frozen="W/m/kel
 def rough_conductivity(water):
     """Conductivity above and below freezing from the water alone: 0.55 p + 0.26 (1 - p) and 2.4 p + 0.26 (1 - p).
 
-    water : share p of the mass [percent], 0 to 100; returns unfrozen, frozen [W/m/K]. 'A considerable over-simplification', its
+    water : share p of the mass [percent]; returns unfrozen, frozen [W/m/K]. 'A considerable over-simplification', its
     book says: good for judging times, within a fifth.
 
     Source: earle-earle.
@@ -153,7 +153,7 @@ def plank_factors(shape, thickness, height=None, length=None):
     Parameters
     ----------
     shape : slab (thickness), cylinder (diameter as thickness; height, or endless), sphere (diameter), box (all three)
-    thickness, height, length : whole sizes [mm], thickness 0.5 to 500, the others 0.5 to 3,000
+    thickness, height, length : whole sizes [mm]
 
     Returns
     -------
@@ -197,7 +197,7 @@ def plank(cold, food, shape, thickness, height=None, length=None):
     ----------
     cold : Row with temperature, film_coefficient
     food : Food: a Row or a Mix
-    shape, thickness, height, length : as `plank_factors`, whole sizes [mm], thickness 0.5 to 500, the others 0.5 to 3,000
+    shape, thickness, height, length : as `plank_factors`, whole sizes [mm]
 
     Returns
     -------
@@ -228,7 +228,7 @@ def plank(cold, food, shape, thickness, height=None, length=None):
 def wrapped_film(film, wrap, wall_conductivity):
     """Film with a wrap or bag in series: 1 / (1 / film + wrap / conductivity).
 
-    film [W/m²/K], 0.1 to 100,000; wrap: its thickness [mm], 0 to 50; wall_conductivity [W/m/K], 0.02 to 400; returns [W/m²/K].
+    film [W/m²/K]; wrap: its thickness [mm]; wall_conductivity [W/m/K]; returns [W/m²/K].
     Source: resistances in series (incropera-dewitt, chapter 3).
     """
     return 1 / (1 / film + wrap / wall_conductivity)
@@ -241,10 +241,10 @@ def pham(start, end, cold, food, shape, thickness):
 
     Parameters
     ----------
-    start, end : of the piece, and of its centre at the end [degC], 0 to 40 and -40 to -5
+    start, end : of the piece, and of its centre at the end [degC]
     cold : Row with temperature (-45 to -15 °C), film_coefficient
     food : Food: a Row or a Mix
-    shape : slab, cylinder (endless), sphere;  thickness : whole thickness or diameter [mm], 0.5 to 500
+    shape : slab, cylinder (endless), sphere;  thickness : whole thickness or diameter [mm]
 
     Returns
     -------
@@ -295,11 +295,11 @@ def freezing_time(start, end, cold, food, shape, thickness):
 
     Parameters
     ----------
-    start, end : of the piece, and of its centre at the end [degC], -5 to 100 and -190 to 20; -10 is usual in tables
+    start, end : of the piece, and of its centre at the end [degC]; -10 is usual in tables
     cold : Row with temperature, film_coefficient
     food : Food: a Row or a Mix
     shape : slab (cooled on both faces), cylinder (endless), sphere
-    thickness : whole thickness or diameter [mm], 0.5 to 500
+    thickness : whole thickness or diameter [mm]
 
     Returns
     -------
@@ -328,7 +328,7 @@ def freezing_time(start, end, cold, food, shape, thickness):
 
     def past(content):
         return end - fronts.centre(body, fronts.potential(body, table, content))
-    return fronts.march(body, table, full, [(LONG, _place(cold), past)]).time[-1]
+    return fronts.march(body, table, full, [(LONG, _place(cold), past)], accuracy=3e-3).time[-1]
 
 
 Dip = record("Dip", time="s", heat="kJ/kg", centre="degC", surface="degC")
@@ -341,8 +341,8 @@ def dip(start, target, cold, food, shape, thickness):
 
     Parameters
     ----------
-    start, target : before the dip and once all is even [degC], -5 to 100 and -60 to -1
-    cold, food, shape, thickness : as `freezing_time`; thickness [mm], 0.5 to 500
+    start, target : before the dip and once all is even [degC]
+    cold, food, shape, thickness : as `freezing_time`; thickness [mm]
 
     Returns
     -------
@@ -364,7 +364,7 @@ def dip(start, target, cold, food, shape, thickness):
         raise OutOfRange(f"dip: {target:.4g} °C is never reached in {_celsius(cold.si('temperature'))}")
     body, table, _, whole, full = _ready(food, shape, thickness, start)
     end = fronts.content_at(table, target)
-    run = fronts.march(body, table, full, [(LONG, _place(cold), lambda content: end - content @ whole)])
+    run = fronts.march(body, table, full, [(LONG, _place(cold), lambda content: end - content @ whole)], accuracy=3e-3)
     centre = fronts.centre(body, fronts.potential(body, table, run.content[-1]))
     return run.time[-1], (full - end) / fact(food, "density"), centre + ZERO, run.surface[-1] + ZERO
 
@@ -379,10 +379,10 @@ def history(start, durations, temperatures, films, food, shape, thickness):
 
     Parameters
     ----------
-    start : of the piece [degC], -60 to 100
-    durations, temperatures, films : (n,) of the places, in order [s, degC, W/m²/K], up to 10,000,000 s, -196 to 100 °C, 0 to 100,000;
-        film 0 wraps it so well that no heat passes
-    food, shape, thickness : as `freezing_time`; thickness [mm], 0.5 to 500
+    start : of the piece [degC]
+    durations, temperatures, films : (n,) of the places, in order [s, degC, W/m²/K]; film 0 wraps it so
+        well that no heat passes
+    food, shape, thickness : as `freezing_time`; thickness [mm]
 
     Returns
     -------
@@ -403,7 +403,7 @@ def history(start, durations, temperatures, films, food, shape, thickness):
         raise ValueError("history: give as many durations as temperatures and films, one of each a place")
     stages = [(float(time), fronts.Surroundings(float(at) - ZERO, float(film))) for time, at, film in zip(*columns)]
     body, table, share, whole, full = _ready(food, shape, thickness, start - ZERO)
-    run = fronts.march(body, table, full, stages, accuracy=3e-3)
+    run = fronts.march(body, table, full, stages, accuracy=5e-3)
     inside, mean = fronts.potential(body, table, run.content), run.content @ whole
     return (run.time, fronts.centre(body, inside) + ZERO, run.surface + ZERO, np.interp(mean, table.content, table.potential) + ZERO,
             np.interp(run.content, table.content, share) @ whole, (full - mean) / fact(food, "density"),
