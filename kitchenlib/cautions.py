@@ -112,18 +112,31 @@ def designation(activity, ph, table="B"):
                 if cell["table"] == table and _inside(cell["activity"], activity) and _inside(cell["ph"], ph))
 
 
+def _names(food):
+    """A food's key and those of all it is a kind of, in one line."""
+    names = [food.key]
+    while "is" in food and food.si("is") not in names:
+        names.append(food.si("is"))
+        food = tables.row(names[-1])
+    return " | ".join(names).casefold()
+
+
+def is_egg(food):
+    """Whether a food's Row is egg, white or yolk, by its own key and by all it `is`; an eggplant is not."""
+    return bool(re.search(r"\b(eggs?|yolks?)\b", _names(food)))
+
+
 def egg_in(mix):
     """'raw egg', 'pasteurised egg' or 'no egg' of a Mix, by the names of its foods: an egg that does not say it is pasteurised is raw.
 
-    Source: common practice; a product counts by its own key and by what it `is`.
+    Source: common practice; a product counts by its own key and by all it `is`.
     """
     found = "no egg"
-    for food in mix.parts:
-        names = f"{food.key} {getattr(food, 'is') if 'is' in food else ''}".casefold()
-        if re.search(r"\b(eggs?|yolks?)\b", names):
-            if not re.search(r"\bpasteuri[sz]ed\b", names) or re.search(r"\b(un|not |non-?)pasteuri[sz]ed\b", names):
-                return EGGS[0]
-            found = EGGS[1]
+    for food in filter(is_egg, mix.parts):
+        names = _names(food)
+        if not re.search(r"\bpasteuri[sz]ed\b", names) or re.search(r"\b(un|not |non-?)pasteuri[sz]ed\b", names):
+            return EGGS[0]
+        found = EGGS[1]
     return found
 
 

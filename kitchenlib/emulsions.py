@@ -6,7 +6,6 @@ stands, and only near 88 % it turns fragile. None of these marks is a wall.
 """
 import functools
 import math
-import re
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +13,7 @@ from scipy.optimize import minimize
 from scipy.spatial import cKDTree
 
 from . import spread, tables
+from .cautions import is_egg
 from .mixes import Mix, PARTS, component, composition
 from .tables import Row
 from .units import OutOfRange, Q_, boundary, one_of, plain, record, show
@@ -79,7 +79,7 @@ def phases(mix, counting="whole yolk"):
     ------
     Mass balance; densities of oils by their rows, of all else by choi-okos-1986, volumes added.
     """
-    fats = {food: 0.0 if re.search(r"\b(eggs?|yolks?)\b", food.key) else composition(food)["fat"] or 0.0 for food in mix.parts}
+    fats = {food: 0.0 if is_egg(food) else composition(food)["fat"] or 0.0 for food in mix.parts}
     oil = sum(mass * fats[food] / _fat_density(food) for food, mass in mix.parts.items())
     water = mix.si_total("water")
     if counting == "water only":
@@ -588,6 +588,7 @@ def packing(share, discs=600):
     Notes
     -----
     A plane packs otherwise than space: discs of mixed sizes lock at about 84 %, balls at 64 to 74 %. The picture shows the area share; say so.
+    Discs at an edge reach past it: draw them again one side further on.
 
     Source
     ------

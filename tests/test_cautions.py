@@ -3,7 +3,7 @@ import re
 
 import pytest
 
-from kitchenlib import cautions, mixes, tables
+from kitchenlib import cautions, emulsions, mixes, tables
 from kitchenlib.tables import DATASETS, HOW, read_csv
 from kitchenlib.units import OutOfRange
 
@@ -139,8 +139,11 @@ def test_egg_in_a_mix(recipe, egg):
 def test_an_own_product_that_is_an_egg_counts_as_raw(own_folder):
     tables.add_to_shelf({"product": "farm gold", "property": "is", "value": "egg yolk", "unit": "word"})
     tables.add_to_shelf({"product": "unpasteurised yolk", "property": "is", "value": "egg yolk", "unit": "word"})
-    for product in ("farm gold", "unpasteurised yolk"):
+    tables.add_to_shelf({"product": "sunday gold", "property": "is", "value": "farm gold", "unit": "word"})
+    for product in ("farm gold", "unpasteurised yolk", "sunday gold"):
         assert cautions.egg_in(mixes.read(f"{product} 20 g")) == "raw egg"
+        sauce = emulsions.phases(mixes.read(f"{product} 20 g + water 1 g"))
+        assert sauce.oil.m == 0                              # its own fat is no oil in droplets
 
 
 @pytest.mark.parametrize("call, error, says", [
