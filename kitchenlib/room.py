@@ -18,7 +18,6 @@ from .units import OutOfRange, Q_, Quantity, boundary, one_of, record, show
 
 OXYGEN = 0.209                                               # of air; guides print 20.9, 20.95 and 21 %: the least is the cautious one
 CARBON_DIOXIDE = 0.00043                                     # of fresh air (memory, rounded up); gas flames and people add to it
-LIMIT = 0.195                                                # osha-2007-04-02, eiga-44-18
 AGEING = 2                                                   # oxford-s4-03: an old vessel boils off twice what its maker says
 COUNTED_HEIGHT = 2.0                                         # m, cryogen-guide-8863179: cold gas lies low, the air under a high ceiling does not help
 FANS = ("extract", "supply")

@@ -94,6 +94,12 @@ def test_heat_of_a_sorbet_base(target, ice, heat, freezing):
     assert here.cooling.m + here.freezing.m == pytest.approx(here.total.m)
 
 
+def test_heat_by_hand():
+    """40 to -10 °C, half solids, 30 % ice: warm 83.6 + 31, cold 8.36 + 6.18 + 7.75, freezing 100.08."""
+    here = nitrogen.base_heat(degrees(40), degrees(-10), percent(50), percent(30))
+    assert (here.cooling.m, here.freezing.m) == pytest.approx((136.89, 100.08))
+
+
 def test_all_water_frozen_asks_far_too_much():
     some, all_of_it = (nitrogen.base_heat(degrees(4), degrees(-8), percent(25), percent(ice)).freezing.m for ice in (52.8, 75))
     assert all_of_it / some == pytest.approx(1.42, abs=0.005)
@@ -186,6 +192,7 @@ def test_no_amount_without_the_room_and_the_vessel_first(base, caught, vessel, v
     assert got.words[-4:] == room.ASSUMED and ice.words[-4:] == room.ASSUMED_DRY_ICE
     assert number_after(got.words[2], "It takes") >= got.need.mass.m and number_after(got.words[2], "that is") >= got.need.liquid.m
     assert number_after(got.words[2], "were caught:") >= got.stock.liquid.m >= got.need.liquid.m
+    assert got.stock == nitrogen.needed(*(({**GOOD} | changed | {"caught": 0})[name] for name in inspect.signature(nitrogen.needed).parameters))
     assert number_after(ice.words[2], "It takes") >= ice.need.mass.m
     assert got.cases.planned.amount.m == pytest.approx(got.need.liquid.m) and got.cases.spilt.amount.m >= vessel
 

@@ -309,6 +309,19 @@ def test_cases_are_what_the_models_give():
     assert hot.spilt.gas.m / got.spilt.gas.m == pytest.approx(313.15 / 293.15) and hot.spilt.oxygen < got.spilt.oxygen
 
 
+def test_dry_ice_is_over_when_its_first_line_is_kept_again():
+    got = room.dry_ice_cases(cubic(30), Q_(4, "kg"), Q_(1, "kg"), minutes(20), changes(2))
+    for case, span in ((got.spilt, minutes(0)), (got.planned, minutes(20))):
+        after = room.carbon_dioxide_over_time(span + case.back, case.amount, span, cubic(30), changes(2), "extract")
+        assert after.m == pytest.approx(0.5, abs=1e-9)
+
+
+def test_a_wait_of_more_than_a_day_is_no_wait():
+    got = room.cases(cubic(30), litres(10), litres(1), minutes(20), changes(0.04))
+    assert got.spilt.back.m == pytest.approx(60 / 0.04 * math.log(20.9 * 0.23073 / 1.4), rel=1e-3) and "more than a day: leave" in got.words[0]
+    assert "at least" in room.cases(cubic(30), litres(10), litres(1), minutes(20), changes(0.06)).words[0]
+
+
 def test_more_gas_than_room_is_said_and_stops_at_nothing():
     got = room.cases(cubic(8), litres(50), litres(1), minutes(10), changes(0))
     assert got.spilt.oxygen.m == 0 and "more gas than room" in got.words[0] and "Without fresh air it stays so" in got.words[0]
