@@ -68,7 +68,7 @@ class BadReadings(ValueError):
 
 
 class Readings(NamedTuple):
-    """Readings in the law's units; uncertainty of y is None where none was given; where: '(row 3)' of each, for sentences."""
+    """Readings in the law's units; uncertainty of y is None where none was given; where: 'row 3' of each, for sentences."""
     law: Law
     x: object
     y: object
@@ -378,6 +378,8 @@ def _cell(text, column, unit):
         number, own = read_answer(text)
     except ValueError as error:
         raise ValueError(f"{text[:40]!r} is no number: {error.args[-1].rstrip('.')}") from None
+    if (own or unit) == column.unit and column.low <= number <= column.high:
+        return number
     have, want = _unit(own or unit), _unit(column.unit)
     if not same_kind(have, want):
         raise ValueError(str(other_kind(column.name, Q_(number, have), want)))
@@ -480,11 +482,10 @@ def fit(readings, hold=None):
     weights = np.ones(count) if weights is None else weights
     freedom = count - len(free)
     spread = math.sqrt(float((((readings.y - f(readings.x, *start)) / weights) ** 2).sum()) / freedom) if freedom else math.nan
-    unknown = not np.isfinite(covariance).all()
-    if unknown and (freedom or sigma is not None):
-        loose = " and ".join(free)
-        raise BadReadings([f"These readings cannot tell {loose}: {'vary ' + law.x.name + ' more' if len(free) > 1 else 'it does not change what you measure'}, "
-                           "or hold what you know."])
+    unknown = not freedom and sigma is None
+    if not _tell_apart(_gradient(f, readings.x, start, 1e-4 * np.maximum(np.abs(start), 1e-3)) / weights, start, readings.y / weights):
+        mend = f"vary {law.x.name} more" if len(free) > 1 else "it does not change what you measure here"
+        raise BadReadings([f"These readings cannot tell {' and '.join(free)}: {mend}, or hold what you know."])
     for name, value, low, high in zip(free, start, *bounds):
         near = 1e-6 * abs(value)
         if low and value <= low + near or high and value >= high - near:
@@ -493,6 +494,14 @@ def fit(readings, hold=None):
     values = {p.name: _out(held[p.name] if p.name in held else start[free.index(p.name)], p.unit) for p in law.parameters}
     errors = {name: None if unknown else _out(math.sqrt(covariance[i, i]), _difference(known[name].unit)) for i, name in enumerate(free)}
     return Fit(readings, MappingProxyType(values), MappingProxyType(errors), covariance, free, freedom, spread)
+
+
+def _tell_apart(slopes, numbers, y):
+    """Whether each number moves the curve, and each in a way of its own."""
+    sizes = np.sqrt((slopes ** 2).sum(axis=1))
+    if np.any(sizes * np.maximum(np.abs(numbers), 1e-9) <= 1e-9 * np.sqrt((y ** 2).sum())) and np.any(sizes <= 1e-12 * max(sizes.max(), 1.0)):
+        return False
+    return len(sizes) == 1 or np.linalg.svd(slopes / sizes[:, None], compute_uv=False).min() > 1e-6
 
 
 def _curve_fit(f, readings, start, weights, bounds, absolute):
@@ -506,7 +515,8 @@ def _curve_fit(f, readings, start, weights, bounds, absolute):
                 bounds=tuple(end / size for end in bounds), method="trf", jac="3-point", x_scale="jac", ftol=1e-14, xtol=1e-14, gtol=1e-14, max_nfev=2000)
             return found * size, covariance * np.outer(size, size)
         except (RuntimeError, ValueError) as error:
-            raise BadReadings([f"No fit of {readings.law.key} was found ({str(error).rstrip('.')}): look at units and columns, and at how they plot."]) from None
+            raise BadReadings([f"No fit of {readings.law.key} was found ({str(error).rstrip('.')}): look at units and columns, and plot the "
+                               "readings first."]) from None
 
 
 def _start(parameter, readings):
@@ -548,11 +558,16 @@ def at(fit, x, **given):
     return _out(np.asarray(f(_into(fit.law.x, x, fit.law.x.name), *numbers))[()], fit.law.y.unit)
 
 
-def _gradient(f, x, numbers, covariance):
-    """Slopes of the curve with each number sought, (n, x), by central differences a hundredth of its standard error wide."""
+def _steps(fit):
+    """A hundredth of each standard error: how far the numbers sought move where slopes are taken."""
+    numbers = np.array([_bare(fit.values[name]) for name in fit.free])
+    return np.maximum(0.01 * np.sqrt(np.maximum(np.diag(np.nan_to_num(fit.covariance)), 0.0)), np.maximum(1e-6 * np.abs(numbers), 1e-12))
+
+
+def _gradient(f, x, numbers, steps):
+    """Slopes of the curve with each number sought, (n, x), by central differences."""
     rows = []
-    for i, number in enumerate(numbers):
-        step = max(0.01 * math.sqrt(max(covariance[i, i], 0.0)), 1e-6 * abs(number), 1e-12)
+    for i, step in enumerate(steps):
         up, down = (f(x, *np.where(np.arange(len(numbers)) == i, numbers + sign * step, numbers)) for sign in (1, -1))
         rows.append((np.asarray(up) - down) / (2 * step) * np.ones_like(x))
     return np.array(rows)
@@ -573,7 +588,7 @@ def band(fit, x, coverage=0.95, **given):
     """
     _need_errors(fit)
     (f, numbers), x = _ready(fit, given), np.asarray(_into(fit.law.x, x, fit.law.x.name), float)
-    slopes = _gradient(f, x, numbers, fit.covariance)
+    slopes = _gradient(f, x, numbers, _steps(fit))
     half = _reach(fit, coverage) * np.sqrt(np.einsum("i...,ij,j...->...", slopes, fit.covariance, slopes))
     middle = np.asarray(f(x, *numbers))
     return tuple(_out((middle + sign * half)[()], fit.law.y.unit) for sign in (-1, 1))
@@ -595,8 +610,8 @@ def _weights(fit):
     f, numbers = _sought(fit, fit.readings.given)
     curve = np.asarray(f(fit.readings.x, *numbers)) * np.ones_like(fit.readings.x)
     if fit.readings.uncertainty is not None:
-        return fit.readings.uncertainty, curve, _gradient(f, fit.readings.x, numbers, fit.covariance)
-    return fit.scatter * (np.abs(curve) if fit.law.relative else np.ones_like(curve)), curve, _gradient(f, fit.readings.x, numbers, fit.covariance)
+        return fit.readings.uncertainty, curve, _gradient(f, fit.readings.x, numbers, _steps(fit))
+    return fit.scatter * (np.abs(curve) if fit.law.relative else np.ones_like(curve)), curve, _gradient(f, fit.readings.x, numbers, _steps(fit))
 
 
 def residuals(fit):
@@ -623,10 +638,11 @@ def odd(fit, risk=0.05):
     inner = off ** 2 / (1 - leverage)
     outer = np.sqrt(inner * (fit.freedom - 1) / np.maximum(fit.freedom - inner, 1e-12))
     limit = stats.t.ppf(1 - risk / 2 / len(off), fit.freedom - 1)
-    unit = _difference(fit.law.y.unit)
-    return tuple((fit.readings.where[i], f"{fit.readings.where[i].capitalize()}: {show(_out(fit.readings.y[i], fit.law.y.unit))}, where the law says "
-                  f"{show(_out(curve[i], fit.law.y.unit))}; {show(_out(abs(fit.readings.y[i] - curve[i]), unit), 2)} off is more than scatter. Measure it again.")
-                 for i in np.flatnonzero(outer > limit))
+    def told(i):
+        reading, law = (show(_out(numbers[i], fit.law.y.unit)) for numbers in (fit.readings.y, curve))
+        far = show(_out(abs(fit.readings.y[i] - curve[i]), _difference(fit.law.y.unit)), 2)
+        return f"{fit.readings.where[i].capitalize()}: {reading}, where the law says {law}; {far} off is more than scatter. Measure it again."
+    return tuple((fit.readings.where[i], told(i)) for i in np.flatnonzero(outer > limit))
 
 
 def bends(fit, risk=0.05):
@@ -683,7 +699,7 @@ def next_reading(fit, between=None, **given):
     f, numbers = _ready(fit, given)
     low, high = (float(_into(fit.law.x, end, fit.law.x.name)) for end in between) if between else _span(fit)
     x = np.linspace(low, high, 201)
-    slopes, which = _gradient(f, x, numbers, fit.covariance), fit.free.index(name)
+    slopes, which = _gradient(f, x, numbers, _steps(fit)), fit.free.index(name)
     scatter = (float(np.mean(fit.readings.uncertainty)) if fit.readings.uncertainty is not None
                else fit.scatter * (np.abs(f(x, *numbers)) if fit.law.relative else 1.0))
     toward = fit.covariance @ slopes
@@ -789,9 +805,9 @@ def keep(fit, product, kind=None, lot="", date="", note=""):
     count, cells = len(fit.readings.x), {"product": product, "lot": lot, "date": date}
     lines = [{**cells, "property": "is", "value": kind, "unit": ""}] if product not in known else []
     for name, unit, value, error in kept:
-        reach = _reach(fit, 0.95) if error is not None else 0.0
-        lines.append({**cells, "property": name, "value": f"{_bare(value):.5g}", "unit": unit, "plus_minus": f"{reach * _bare(error):.3g}" if error is not None
-                      else "", "note": note or f"{fit.law.key}, {count} reading{'s' * (count != 1)} at the bench"})
+        reach = f"{_reach(fit, 0.95) * _bare(error):.3g}" if error is not None else ""
+        lines.append({**cells, "property": name, "value": f"{_bare(value):.5g}", "unit": unit, "plus_minus": reach,
+                      "note": note or f"{fit.law.key}, {count} reading{'s' * (count != 1)} at the bench"})
     for line in lines:
         tables.add_to_shelf(line)
     return tuple((line["property"], line["value"], line["unit"]) for line in lines)
