@@ -33,10 +33,10 @@ def curve(mix, norrish_factor=None, single_sugars=None, mineral_mass=None):
     Ice is taken out like steam: the freezing point of what is left is the temperature at which that much is frozen (lever rule).
     """
     water, weak = mix.si_total("water"), (norrish_factor, single_sugars, mineral_mass)
-    left, at, step = [1.0], [solutions.freezing_point.si(mix, *weak)], 0.9
+    left, at, step = [1.0], [solutions.freezing_point.si(mix, *weak)], 0.8
     if at[0] > ICE_POINT - 1e-6:
         raise OutOfRange("curve: nothing is dissolved in this mix: all of it freezes at 0 °C")
-    while step < 0.999 and left[-1] > 1e-3:
+    while step < 0.995 and left[-1] > 1e-3:
         try:
             at.append(solutions.freezing_point.si(mix.boiled(Quantity((1 - left[-1] * step) * water, "kg")), *weak))
             left.append(left[-1] * step)
