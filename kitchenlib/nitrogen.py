@@ -9,15 +9,12 @@ from typing import NamedTuple
 import numpy as np
 
 from . import room as rooms, tables
+from .room import shipped, shown_up
 from .rules import known_place
 from .tables import cite
 from .units import OutOfRange, Q_, boundary, one_of, record, show
 
 _HEAT = {"base": (0, 1000), "heat": (0, 1000), "target": (-150, 0), "extra": (0, 200), "bowl": (0, 100), "bowl_start": (-60, 60)}
-
-
-def _fact(substance, name):
-    return tables.row(substance, own=False).si(name)
 
 
 # --- the heat to take out ----------------------------------------------------------------------------------------------------------
@@ -84,7 +81,7 @@ def bowl_heat(bowl, material, bowl_start, target):
 @functools.cache
 def _warming():
     lines = tables.records("nitrogen_gas")
-    boiling = _fact("liquid nitrogen", "boiling_temperature")
+    boiling = shipped("liquid nitrogen", "boiling_temperature")
     return ([boiling, *(line["temperature"].m_as("kelvin") for line in lines)], [0.0, *(line["sensible_heat"].m_as("J/kg") for line in lines)])
 
 
@@ -105,7 +102,7 @@ def cold(target, caught):
     target of the base [degC], -150 to 0; caught: 0 where the gas leaves cold (open bowl, fierce boil), 1 where it leaves as warm as the
     base; 0.4 to 0.5 is usual (our guess). Returns [kJ/kg].  Source: heat balance; nitrogen.csv, `gas_cold`.
     """
-    return _fact("liquid nitrogen", "heat_to_gas") + caught * gas_cold.si(target)
+    return shipped("liquid nitrogen", "heat_to_gas") + caught * gas_cold.si(target)
 
 
 Need = record("Need", base="kJ", bowl="kJ", extra="kJ", boiling="kJ", caught="kJ", lost="kJ", mass="kg", liquid="L", gas="m**3")
@@ -143,20 +140,20 @@ def needed(base, heat, target, caught, extra, bowl, material, bowl_start):
     more = extra * (out[0] + out[1])
     mass = (out[0] + out[1] + more) / cold.si(target, caught)
     gas_heat = mass * gas_cold.si(target)
-    return Need(*out, more, mass * _fact("liquid nitrogen", "heat_to_gas"), caught * gas_heat, (1 - caught) * gas_heat, mass,
+    return Need(*out, more, mass * shipped("liquid nitrogen", "heat_to_gas"), caught * gas_heat, (1 - caught) * gas_heat, mass,
                 liquid_volume.si(mass), rooms.gas_of_mass.si(mass, "liquid nitrogen"))
 
 
 @boundary("L", mass="kg", valid={"mass": (0, 1e5)})
 def liquid_volume(mass):
     """Litres of a mass of liquid nitrogen: a litre is 0.806 kg.  mass [kg], 0 to 100,000; returns [L].  Source: nitrogen.csv, density."""
-    return mass / _fact("liquid nitrogen", "density")
+    return mass / shipped("liquid nitrogen", "density")
 
 
 @boundary("kg", liquid="L", valid={"liquid": (0, 1e5)})
 def liquid_mass(liquid):
     """Mass of a volume of liquid nitrogen; `liquid_volume` the other way round.  liquid [L], 0 to 100,000; returns [kg].  Source: as there."""
-    return liquid * _fact("liquid nitrogen", "density")
+    return liquid * shipped("liquid nitrogen", "density")
 
 
 DryIce = record("DryIce", base="kJ", bowl="kJ", extra="kJ", mass="kg", gas="m**3")
@@ -171,7 +168,7 @@ def dry_ice_needed(base, heat, target, extra, bowl, material, bowl_start):
     """
     out = base * heat, bowl_heat.si(bowl, material, bowl_start, target)
     more = extra * (out[0] + out[1])
-    mass = (out[0] + out[1] + more) / _fact("dry ice", "heat_to_gas")
+    mass = (out[0] + out[1] + more) / shipped("dry ice", "heat_to_gas")
     return DryIce(*out, more, mass, rooms.gas_of_mass.si(mass, "dry ice"))
 
 
@@ -192,8 +189,8 @@ def plan(base, heat, target, caught, extra, bowl, material, bowl_start, room, ve
     """
     need, stock = (needed(base, heat, target, share, extra, bowl, material, bowl_start) for share in (caught, 0))
     cases = rooms.cases(room, vessel, need.liquid, planned_time, air_changes)
-    says = (f"It takes {_up(need.mass)}, that is {_up(need.liquid)} of liquid and {_up(need.gas)} of gas. Order as if no cold gas were caught: "
-            f"{_up(stock.liquid)}, more for what boils off before service; all that stands in the room counts as spilt.")
+    says = (f"It takes {shown_up(need.mass)}, that is {shown_up(need.liquid)} of liquid and {shown_up(need.gas)} of gas. Order as if no cold gas were caught: "
+            f"{shown_up(stock.liquid)}, more for what boils off before service; all that stands in the room counts as spilt.")
     return Plan(cases, need, stock, (*cases.words[:2], says, *_bowl_words(material), *cases.words[2:]))
 
 
@@ -201,16 +198,12 @@ def dry_ice_plan(base, heat, target, extra, bowl, material, bowl_start, room, he
     """`plan` for dry ice: held, all dry ice in the room [kg]; carbon dioxide's own limits come first.  Raises and source as there."""
     need = dry_ice_needed(base, heat, target, extra, bowl, material, bowl_start)
     cases = rooms.dry_ice_cases(room, held, need.mass, planned_time, air_changes)
-    says = f"It takes {_up(need.mass)} of dry ice, that is {_up(need.gas)} of gas. None of it may reach a guest."
+    says = f"It takes {shown_up(need.mass)} of dry ice, that is {shown_up(need.gas)} of gas. None of it may reach a guest."
     return Plan(cases, need, need, (*cases.words[:2], says, *_bowl_words(material), *cases.words[2:]))
 
 
 def _bowl_words(material):
     return () if material in materials("yes") else (f"A bowl of {material} may crack in the cold: take steel.",)
-
-
-def _up(quantity):
-    return show(rooms.rounded_up(quantity), 3)
 
 
 # --- from delivery to service ------------------------------------------------------------------------------------------------------------
@@ -220,7 +213,7 @@ def boil_off(leak):
 
     leak [W], 0 to 100,000; returns [L/day].  Source: heat balance; nitrogen.csv.
     """
-    return leak / (_fact("liquid nitrogen", "density") * _fact("liquid nitrogen", "heat_to_gas"))
+    return leak / (shipped("liquid nitrogen", "density") * shipped("liquid nitrogen", "heat_to_gas"))
 
 
 @boundary("L", needed_liquid="L", loss="L/day", standing="day", transfer="percent",
@@ -258,8 +251,8 @@ def residual_time(liquid, wetted, food, film):
 
     Source: heat balance; film: 100 to 200 for pieces of some centimetres (memory).
     """
-    return liquid_mass.si(liquid) * _fact("liquid nitrogen", "heat_to_gas") / (
-        film * wetted * (food - _fact("liquid nitrogen", "boiling_temperature")))
+    return liquid_mass.si(liquid) * shipped("liquid nitrogen", "heat_to_gas") / (
+        film * wetted * (food - shipped("liquid nitrogen", "boiling_temperature")))
 
 
 @boundary("delta_degC", liquid="mL", portion="g", heat_capacity="J/kg/kelvin",
@@ -270,7 +263,7 @@ def residual_chill(liquid, portion, heat_capacity):
     liquid [mL], 0 to 1,000; portion [g], 1 to 5,000; heat_capacity, frozen about 2,100 [J/kg/K], 500 to 5,000; returns a difference.
     Source: heat balance.
     """
-    return liquid_mass.si(liquid) * _fact("liquid nitrogen", "heat_to_gas") / (portion * heat_capacity)
+    return liquid_mass.si(liquid) * shipped("liquid nitrogen", "heat_to_gas") / (portion * heat_capacity)
 
 
 class Served(NamedTuple):

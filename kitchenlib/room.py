@@ -30,8 +30,9 @@ ASSUMED_DRY_ICE = (ASSUMED[0], ASSUMED[1], "Carbon dioxide harms before oxygen r
                    ASSUMED[3])
 
 
-def _fact(substance, name):
-    return row(substance, own=False).si(name)                # as shipped: no shelf may make the gas less
+def shipped(substance, name):
+    """SI value of a property as shipped: no shelf may make the gas less."""
+    return row(substance, own=False).si(name)
 
 
 # --- rounding to the side of caution -------------------------------------------------------------------------------------------------
@@ -53,12 +54,13 @@ def _rounded(quantity, digits, unit, way):
     return Quantity(number, quantity.units) if isinstance(quantity, Quantity) else number
 
 
-def _low(quantity, unit=None):
-    return show(rounded_down(quantity, 3, unit), 3)
+def _low(quantity):
+    return show(rounded_down(quantity))
 
 
-def _high(quantity, unit=None, digits=3):
-    return show(rounded_up(quantity, digits, unit), digits)
+def shown_up(quantity):
+    """A need as it is told: to three digits, never below what was computed."""
+    return show(rounded_up(quantity))
 
 
 def _given(quantity):
@@ -93,7 +95,7 @@ def gas_of_mass(mass, of, temperature=None, pressure=None):
     ideal gas law; molar masses in nitrogen.csv.
     """
     temperature, pressure = 293.15 if temperature is None else temperature, 101325.0 if pressure is None else pressure
-    return mass * R * temperature / (_fact(of, "molar_mass") * pressure)
+    return mass * R * temperature / (shipped(of, "molar_mass") * pressure)
 
 
 @boundary("", temperature="degC", pressure="kPa", valid={"temperature": _WARM, "pressure": _PRESSURE})
@@ -102,7 +104,7 @@ def expansion(temperature=None, pressure=None):
 
     Guides print 682 to 700: only the temperature they refer to differs.  Source: `gas_of_mass`; density in nitrogen.csv.
     """
-    return gas_of_mass.si(_fact("liquid nitrogen", "density"), "liquid nitrogen", temperature, pressure)
+    return gas_of_mass.si(shipped("liquid nitrogen", "density"), "liquid nitrogen", temperature, pressure)
 
 
 @boundary("m**3", liquid="L", temperature="degC", pressure="kPa", valid={"liquid": _LIQUID, "temperature": _WARM, "pressure": _PRESSURE})
@@ -442,14 +444,14 @@ def _case(what, told, amount, gas, share, air_changes, dry_ice=False, slowly=Non
     first = limits("carbon dioxide" if dry_ice else "oxygen")[0]["share"].m_as("dimensionless")
     allowed = (first - CARBON_DIOXIDE) / (1 - CARBON_DIOXIDE) if dry_ice else 1 - first / OXYGEN
     back = Q_(float(_back(share / allowed, air_changes)) / 60, "min") if air_changes is not None and share > allowed else None
-    says = [f"{told}: {f'{_high(gas)} of gas; ' if gas is not None else ''}"
-            f"{f'carbon dioxide rises to {_high(bad)}, ' if dry_ice else ''}oxygen falls to {_low(oxygen)}"
+    says = [f"{told}: {f'{shown_up(gas)} of gas; ' if gas is not None else ''}"
+            f"{f'carbon dioxide rises to {shown_up(bad)}, ' if dry_ice else ''}oxygen falls to {_low(oxygen)}"
             f"{'' if slowly is None else f' ({_low(_percent(_oxygen(slowly, None)))} if it mixes as it comes)'}."]
     if what == "spilt" and share >= 1:
         says.append("That is more gas than room: the sum stops at no air at all.")
     says.append(_passed_words(lines))
     if back is not None and back.m <= 1440:
-        says.append(f"Once no more gas comes, the fan needs at least {_high(back)} until the first line is kept again.")
+        says.append(f"Once no more gas comes, the fan needs at least {shown_up(back)} until the first line is kept again.")
     elif back is not None:
         says.append(f"{'Once no more gas comes, it takes more than a day' if air_changes else 'Without fresh air it stays so'}: "
                     "leave, and let nobody in.")
@@ -585,6 +587,6 @@ def accept_vessel(name, fill=None):
     if line["holds"] == "yes":
         return line
     fill = Q_(100, "percent") if fill is None else fill
-    pressure = f" Shut {_given(fill.to('percent'))} full it would come to {_high(sealed_pressure(fill))} at 20 °C, and it bursts long before." \
+    pressure = f" Shut {_given(fill.to('percent'))} full it would come to {shown_up(sealed_pressure(fill))} at 20 °C, and it bursts long before." \
         if line["shut"] == "yes" else ""
     raise Refused(f"no liquid nitrogen in a {name}: {line['why']}.{pressure} Use a {' or an '.join(vessels('yes'))}.")
