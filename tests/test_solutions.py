@@ -140,6 +140,9 @@ def test_spread_says_what_is_weak():
     assert celsius(band.low) < -2.3 and celsius(band.high) > -1.6
     ends = [celsius(solutions.freezing_point(fig, single_sugars=x)) for x in (0.0, 1.0)]
     assert ends[0] > ends[1] and ends == [pytest.approx(celsius(band.high), abs=0.1), pytest.approx(celsius(band.low), abs=0.1)]
+    for single, name in ((0.0, "sucrose"), (1.0, "glucose")):
+        told = Mix({food("fig").but(**{name: Q_(16.26, "percent")}): Q_(100, "g")}, own=False)
+        assert solutions.water_activity(told) == pytest.approx(solutions.water_activity(fig, single_sugars=single), rel=1e-12)
     band = solutions.uncertain(solutions.water_activity, dissolved("sucrose", 50))
     assert band.low < 0.9338 < band.high                                  # Pickering's 49.75 % (memory)
     assert solutions.uncertain(solutions.osmotic_pressure, milk, temperature=WARM).low.m > 0.6    # blood and milk: about 0.7 MPa (memory)

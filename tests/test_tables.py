@@ -449,6 +449,22 @@ def test_a_wrong_line_of_ours_stops_with_its_place(own_datasets, line, says):
     assert says in str(caught.value)
 
 
+def test_a_table_of_foods_makes_rows_and_an_empty_cell_is_nothing(own_datasets):
+    head = "food,condition,heat [kJ],ratio [],source,locator,how,note\n"
+    (own_datasets / "foods.csv").write_text(f"{head}a,raw,1.0,,so-1999,p. 2,read,\nb,,,0,,,memory,none\n", encoding="utf-8")
+    (own_datasets / "more.csv").write_text(f"{NARROW}a,heat,3,kJ,,2,4,boiled,,,memory,\n", encoding="utf-8")
+    raw, boiled = row("a").facts("heat")
+    assert raw[2:] == (Q_(1, "kJ"), None, None, "raw", "so-1999", "p. 2", "read", "") and (boiled.value, boiled.high) == (Q_(3, "kJ"), Q_(4, "kJ"))
+    assert "ratio" not in row("a") and "heat" not in row("b") and row("b").ratio == 0 and kinds() == ("a", "b")
+    for wrong, says in (("a,raw,1,,so-1999,,heard,", "foods.csv line 2: heat does not say how"), ("a,,1,,,,read,", "where it stands"),
+                        ("a,,1 kJ,,,,memory,", "foods.csv line 2.*'1 kJ' is not a number")):
+        (own_datasets / "foods.csv").write_text(f"{head}{wrong}\n", encoding="utf-8")
+        for read in (tables._shipped, tables._row):
+            read.cache_clear()
+        with pytest.raises(ValueError, match=says):
+            row("a")
+
+
 def test_narrow_rows_with_low_and_high(own_datasets):
     lines = ("a,heat,,kJ,,2,5,,,,memory,", "a,heat,7,kJ,,,,x,so-1999,p. 1,read,n", "a,t,20,degC,3,,,,,,made,", "a,n,2,,0.5,,,,,,made,",
              "a,w,sour,word,,,,,,,made,", "a,half,1,kJ,,0.5,,,,,made,", "")
