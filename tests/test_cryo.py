@@ -123,7 +123,8 @@ def test_dairy_base_beside_the_sucrose_equivalent_of_dairy_science():
 
 
 @pytest.mark.parametrize("bad, error, says", [
-    ((SYRUP, Q_(-46, "degC")), OutOfRange, "-45 to 30"), ((SYRUP, -8), TypeError, "Q_(-8"), ((SYRUP, Q_(8, "delta_degC")), pint.DimensionalityError, "difference"),
+    ((SYRUP, Q_(-46, "degC")), OutOfRange, "-45 to 30"), ((SYRUP, -8), TypeError, "Q_(-8"),
+    ((SYRUP, Q_(8, "delta_degC")), pint.DimensionalityError, "difference"),
     ((SYRUP, Q_(math.nan, "degC")), OutOfRange, "no number"), (("water", Q_(-8, "degC")), TypeError, "mix must be a Mix"),
     ((in_water("alcohol", 60), Q_(-8, "degC")), OutOfRange, "alcohol than was measured"),
     ((mixes.read("olive oil 100 g", own=False), Q_(-8, "degC")), OutOfRange, "no water"),
@@ -230,7 +231,8 @@ def test_scoops_spread_comes_from_its_air_and_its_limit():
 
 
 @pytest.mark.parametrize("changed, error, says", [
-    ({"served": Q_(-3, "degC")}, OutOfRange, "Serve it colder"), ({"mass": Q_(0, "g")}, OutOfRange, "mass"), ({"plate": "porcelain"}, TypeError, "plate must be"),
+    ({"served": Q_(-3, "degC")}, OutOfRange, "Serve it colder"), ({"mass": Q_(0, "g")}, OutOfRange, "mass"),
+    ({"plate": "porcelain"}, TypeError, "plate must be"),
     ({"served": Q_(2, "degC")}, OutOfRange, "served")])
 def test_on_plate_refuses(changed, error, says):
     with pytest.raises(error, match=says):
@@ -298,7 +300,8 @@ def test_nitrogen_and_machine_end_alike_in_a_warm_store():
 
 
 @pytest.mark.parametrize("model, arguments, says", [
-    (cryo.coarsened, (Q_(30, "day"), Q_(-15, "degC"), Q_(20, "um")), "0 to 28"), (cryo.coarsened, (Q_(3, "day"), Q_(-5, "degC"), Q_(20, "um")), "-28.9 to -12.2"),
+    (cryo.coarsened, (Q_(30, "day"), Q_(-15, "degC"), Q_(20, "um")), "0 to 28"),
+    (cryo.coarsened, (Q_(3, "day"), Q_(-5, "degC"), Q_(20, "um")), "-28.9 to -12.2"),
     (cryo.days_until, (Q_(50, "um"), Q_(-40, "degC"), Q_(20, "um")), "temperature"), (cryo.pace, (Q_(0, "mm"), Q_(1, "min")), "thickness")])
 def test_crystals_refuse(model, arguments, says):
     with pytest.raises(OutOfRange, match=says):

@@ -131,6 +131,7 @@ def test_heat_of_a_frozen_carcass():
     """ASHRAE's worked example (answer from memory): 150 kg of beef, 58 % water, 17.48 % protein, from 10 to -20 °C: 34,700 kJ. Agrees within
     2 %: the example takes Chen's enthalpies."""
     water, solids = Q_(58, "percent"), Q_(42, "percent")
+    assert pieces.freezable_heat(water, Q_(17.48, "percent")).m == pytest.approx(333.6 * (0.58 - 0.0699), rel=1e-4)
     side = row("beef", own=False).but(freezing_point=Q_(-1.7, "degC"), latent_heat=pieces.freezable_heat(water, Q_(17.48, "percent")),
                                       heat_capacity=pieces.unfrozen_heat_capacity(solids), frozen_heat_capacity=Q_(2.08, "kJ/kg/kelvin"))
     table, _ = pieces.material(side)
@@ -142,7 +143,7 @@ def test_freezing_curve_refuses_what_is_no_curve():
     good = ([-40.0, -10.0, -1.0], [0.9, 0.8, 0.0], 3e5, (4e3, 2e3), (0.5, 1.5), 1000)
     table = fronts.freezing(*good)
     assert table.content[-2] == 0                                                   # by hand: 30 x 2300 + 9 x 3200 + 0.9 x 300 000 J/kg
-    assert table.content[0] == pytest.approx(-367.8e6)
+    assert table.content[0] == pytest.approx(-367.8e6) and table.conductivity == pytest.approx([1.4, 1.3, 0.5, 0.5])
     for bad in (([-40.0, -1.0, -10.0], good[1]), (good[0], [0.8, 0.9, 0.0]), (good[0], [0.9, 0.8, 0.1]), (good[0], [0.9, 0.0])):
         with pytest.raises(ValueError, match="freezing curve|frozen share"):
             fronts.freezing(*bad, *good[2:])
