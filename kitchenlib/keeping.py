@@ -3,14 +3,16 @@
 Drops are given by their diameter, shares of oil by volume, thickener by its dose on the WATER, acid by what is in the WATER: oil holds
 neither. Times here are about looks and texture. What may be kept, how cold and how long is a matter of `cautions.hold` and of your authority.
 """
+import functools
 from typing import NamedTuple
 
 import numpy as np
 from scipy.constants import R, g, k as boltzmann
 
 from . import acidity, drops, heat, rules, spread
+from .cautions import is_egg
 from .emulsions import RANDOM_PACKING
-from .mixes import Mix
+from .mixes import Mix, composition
 from .spread import Spread
 from .tables import Row
 from .units import OutOfRange, Q_, boundary, plain, record, show
@@ -20,14 +22,20 @@ _DROPLET, _SHARE, _DOSE, _COLD = (0.1, 2000), (0, 99), (0, 1), (0, 60)
 
 
 # --- water, thickened ----------------------------------------------------------------------------------------------------------------
-def _by_dose(thickener, name, dose, level=None):
-    """A fact of the row that stands at several doses, at this dose: straight lines on logarithms, the outer ones carried on."""
-    facts = thickener.facts(name) if name in thickener else ()
+@functools.lru_cache(32)
+def _points(facts):
+    """(doses, values) of Facts that stand at several doses, rising."""
     points = sorted((float(f.condition.split()[0]) / 100, f.value.to_base_units().m if hasattr(f.value, "m") else f.value)
                     for f in facts if f.condition.endswith(" %"))
-    if len(points) < 2:
+    return np.array(points).T
+
+
+def _by_dose(thickener, name, dose, level=None):
+    """A fact of the row that stands at several doses, at this dose: straight lines on logarithms, the outer ones carried on."""
+    doses, values = _points(thickener.facts(name)) if name in thickener and len(thickener.facts(name)) > 1 else ((), ())
+    if len(doses) < 2:
         raise LookupError(f"{thickener.key} has no {name} at two doses in the tables: take a thickener that has, such as xanthan")
-    doses, values = np.log(np.array(points)).T if level is None else (np.log([p[0] for p in points]), np.array([p[1] for p in points]))
+    doses, values = np.log(doses), np.log(values) if level is None else values
     dose = np.log(np.maximum(dose, 1e-9))
     at = np.clip(np.searchsorted(doses, dose) - 1, 0, len(doses) - 2)
     slope = (values[at + 1] - values[at]) / (doses[at + 1] - doses[at])
@@ -68,8 +76,11 @@ def flowing_viscosity(dose, rate, temperature, thickener):
     ------
     Power law; the row (K and n from memory).
     """
-    stress, power = _power_law(dose, thickener)
-    return heat.water.si(temperature).viscosity + stress * np.maximum(rate, thickener.si("slowest_rate")) ** (power - 1)
+    return heat.water.si(temperature).viscosity + _thickened(rate, *_power_law(dose, thickener), thickener.si("slowest_rate"))
+
+
+def _thickened(rate, stress, power, slowest):
+    return stress * np.maximum(rate, slowest) ** (power - 1)
 
 
 @boundary("mPa*s", droplet="µm", density_difference="kg/m**3", **_THICK,
@@ -83,11 +94,11 @@ def resting_viscosity(dose, droplet, density_difference, temperature, thickener)
     Source: `flowing_viscosity`; the rate is the droplet's Stokes stress over the viscosity (own-derivation), solved by halving.
     """
     pull = density_difference * g * droplet / 6
-    low = np.log(heat.water.si(temperature).viscosity + 0 * (pull + dose))
-    high = np.log(flowing_viscosity.si(dose, 0.0, temperature, thickener) + 0 * pull)
+    thin, law = heat.water.si(temperature).viscosity, (*_power_law(dose, thickener), thickener.si("slowest_rate"))
+    low, high = np.log(thin + 0 * (pull + dose)), np.log(thin + _thickened(0.0, *law) + 0 * pull)
     for _ in range(40):                                      # the thicker it is, the slower it is sheared: one crossing
         middle = (low + high) / 2
-        thicker = np.log(flowing_viscosity.si(dose, pull / np.exp(middle), temperature, thickener)) > middle
+        thicker = np.log(thin + _thickened(pull / np.exp(middle), *law)) > middle
         low, high = np.where(thicker, middle, low), np.where(thicker, high, middle)
     return np.exp(high)
 
@@ -278,6 +289,21 @@ class Kept(NamedTuple):
     words: str
 
 
+def creamed(droplet, share, dose, height, temperature, oil, thickener):
+    """Time until a jar has creamed [hour], a Spread, as the thickener's factor leaves it; in the flocs' zone from flocs to single droplets.
+
+    As `keeps`, which tells where the time counts: dose [percent of the water] may be an array; share below 64 percent.
+    Source: `creaming_time`, `resting_viscosity`; flocs: speed * floc_size, a loose floc of fractal dimension 2 (memory).
+    """
+    difference = density_difference(temperature, oil)
+
+    def single(dose, thickener):
+        thick = resting_viscosity(dose, droplet, difference, temperature, thickener)
+        return creaming_time(droplet, share, difference, thick, temperature, height)
+    time, size, flocs = spread.spread(single, weak="factor", dose=dose, thickener=thickener), thickener.fact("floc_size"), _zone(dose, thickener) == 1
+    return Spread(time.low / np.where(flocs, size.high, 1.0), time.mid / np.where(flocs, size.value, 1.0), time.high)
+
+
 def keeps(droplet, share, dose, height, temperature, oil, thickener):
     """How long until a jar has creamed, by size, thickener and temperature, and what a little thickener does.
 
@@ -291,24 +317,18 @@ def keeps(droplet, share, dose, height, temperature, oil, thickener):
 
     Source
     ------
-    `creaming_time`, `resting_viscosity`, `zone`; flocs: speed * floc_size, a loose floc of fractal dimension 2 (memory).
+    `creamed`, `zone`.
     """
-    difference = density_difference(temperature, oil)
-
-    def single(dose, thickener):
-        thick = resting_viscosity(dose, droplet, difference, temperature, thickener)
-        return creaming_time(droplet, share, difference, thick, temperature, height)
     where = zone(dose, thickener)
     if share.m_as("dimensionless") >= RANDOM_PACKING:
         return Kept(None, where, f"At {show(share)} oil the droplets are locked and none rises. It can still weep or turn to oil.")
-    time = spread.spread(single, weak="factor", dose=dose, thickener=thickener)
+    time = creamed(droplet, share, dose, height, temperature, oil, thickener)
     if where == "single":
         return Kept(time, where, f"{ZONES[where].capitalize()}: from bottom to top in {_spoken(time)}.")
     if where == "flocs":
-        size = thickener.fact("floc_size")
-        time, none = Spread(time.low / size.high, time.mid / size.value, time.high), single(Q_(0.0, "percent"), thickener)
+        none = creamed(droplet, share, Q_(0.0, "percent"), height, temperature, oil, thickener)
         return Kept(time, where, f"{ZONES[where].capitalize()}: {_spoken(time)}, an order of magnitude; with none, "
-                                 f"{_spoken(Spread(none, none, none))}. Leave it out, or take {show(thickener.network_from, 1)} of the water.")
+                                 f"{_spoken(none)}. Leave it out, or take {show(thickener.network_from, 1)} of the water.")
     return Kept(None, where, f"{ZONES[where].capitalize()}. Single droplets would take {_spoken(time)}.")
 
 
@@ -426,30 +446,49 @@ def sauce_ph(acetic, citric, water, yolk, egg):
     return _buffered({"acetic": acetic, "citric": citric}, water, [(yolk, egg)])
 
 
+def _watery_ph(parts):
+    """pH of the watery part of [(food, mass in kg, scalar or array)]; `mix_ph` says how."""
+    water = sum(mass * (composition(food)["water"] or 0.0) for food, mass in parts) / heat.water.si(293.15).density
+    if np.any(np.asarray(water) <= 0):
+        raise OutOfRange("mix_ph: there is no water in it, so there is no pH")
+    held = {name: sum(mass * (composition(food)[f"{name}_acid"] or 0.0) for food, mass in parts) for name in acidity.ACIDS}
+    strong, buffers = 0.0, []
+    for food, mass in parts:
+        own = {name: food.si(f"{name}_acid") for name in acidity.ACIDS if f"{name}_acid" in food}
+        if "buffer_slope" in food and "ph" in food:
+            buffers.append((mass, food))
+        elif is_egg(food):
+            raise LookupError(f"mix_ph: no row says how much acid {food.key} takes up, and without it the pH comes out far too low: measure it")
+        elif any(own.values()) and "ph" in food and "water" in food:
+            litre = food.si("water") / 1000.0
+            sour = {name: share / litre for name, share in own.items()}
+            if food.si("ph") > acidity.ph.si(**sour, ionic_strength=0.0):
+                strong = strong + mass * litre * acidity.strong_ions.si(food.si("ph"), **sour, ionic_strength=0.0)
+    return _buffered({name: kg for name, kg in held.items() if np.any(kg)}, water, buffers, strong)
+
+
 @boundary("", mix=Mix)
 def mix_ph(mix):
     """pH of a sauce's watery part from its ingredients: all acids known, yolk and cream as buffers, a sour food's own salts by its pH.
 
     mix; returns a pure number, good to 0.25 at best. What a food table does not say of an acid is left out, and so is the buffering of foods
-    without buffer_slope (mustard, whole egg); below pH 4 the yolk takes up less than its straight line says, and ours is up to half a unit
+    without buffer_slope (mustard); below pH 4 the yolk takes up less than its straight line says, and ours is up to half a unit
     too high. So measure with a calibrated meter.
-    Raises OutOfRange without water.  Source: as `sauce_ph`; `acidity.strong_ions` for juices and vinegars.
+    Raises OutOfRange without water, LookupError for egg whose buffer_slope no row knows (white, whole egg), and where a food's water is not
+    known.  Source: as `sauce_ph`; `acidity.strong_ions` for juices and vinegars.
     """
-    water = mix.si_total("water") / heat.water.si(293.15).density
-    if water <= 0:
-        raise OutOfRange("mix_ph: there is no water in it, so there is no pH")
-    held = {name: mix.si_known(f"{name}_acid") for name in acidity.ACIDS}
-    strong, buffers = 0.0, []
-    for food, mass in mix.parts.items():
-        own = {name: food.si(f"{name}_acid") for name in acidity.ACIDS if f"{name}_acid" in food}
-        if "buffer_slope" in food and "ph" in food:
-            buffers.append((mass, food))
-        elif any(own.values()) and "ph" in food and "water" in food:
-            litre = food.si("water") / 1000.0
-            sour = {name: share / litre for name, share in own.items()}
-            if food.si("ph") > acidity.ph.si(**sour, ionic_strength=0.0):
-                strong += mass * litre * acidity.strong_ions.si(food.si("ph"), **sour, ionic_strength=0.0)
-    return float(_buffered(held, water, buffers, strong))
+    mix.si_total("water")
+    return float(_watery_ph(tuple(mix.parts.items())))
+
+
+@boundary("", mix=Mix, food=Row, mass="g", valid={"mass": (0, 1e6)})
+def ph_with(mix, food, mass):
+    """pH of a sauce's watery part as a food is added to it: `mix_ph` of the sauce and so much more of that food.
+
+    mix; food: Row of a vinegar, a juice, cream, a yolk; mass: scalar or array [g], 0 to 1,000,000; returns pure numbers.
+    Raises and source as `mix_ph`.
+    """
+    return _watery_ph((*mix.parts.items(), (food, mass)))
 
 
 @boundary("mL", to_ph="", strength="g/L", acid=Row, water="mL", yolk="g", egg=Row,

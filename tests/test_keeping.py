@@ -243,3 +243,25 @@ def test_shelf_thickness_moves_with_the_rows_factor():
     thick, plain = (keeping.flowing_viscosity(percent(0.5), rate, COLD, row).m for row in (other, XANTHAN))
     water = keeping.flowing_viscosity(percent(0), rate, COLD, XANTHAN).m
     assert thick - water == pytest.approx(2 * (plain - water))
+
+
+# --- what an explorer sweeps -----------------------------------------------------------------------------------------------------------
+def test_sweeps_agree_with_one_at_a_time():
+    jar = dict(droplet=size(20), share=percent(30), height=Q_(100, "mm"), temperature=COLD, oil=OIL, thickener=XANTHAN)
+    doses = (0, 0.005, 0.02, 0.05)
+    swept = keeping.creamed(dose=Q_(np.array(doses), "percent"), **jar)
+    for n, dose in enumerate(doses):
+        for one, many in zip(keeping.keeps(dose=percent(dose), **jar).time, swept):
+            assert one.m_as("hour") == pytest.approx(many.m_as("hour")[n])
+    base, vinegar = mixes.read("egg yolk 17 g + heavy cream 20 g"), tables.row("distilled vinegar", own=False)
+    ph = keeping.ph_with(base, vinegar, Q_([0, 15, 40], "g"))
+    assert ph == pytest.approx([keeping.mix_ph(base), *(keeping.mix_ph(base + mixes.Mix({vinegar: Q_(g, "g")})) for g in (15, 40))])
+
+
+def test_an_egg_whose_uptake_of_acid_no_row_knows_gives_no_ph():
+    """Left out, it would make the pH far too low: the side that hurts."""
+    for egg in ("egg", "egg white"):
+        with pytest.raises(LookupError, match="measure it"):
+            keeping.mix_ph(mixes.read(f"{egg} 50 g + distilled vinegar 15 g"))
+    raw, pasteurised = (keeping.mix_ph(mixes.read(f"{yolk} 17 g + distilled vinegar 15 g")) for yolk in ("egg yolk", "pasteurized egg yolk"))
+    assert pasteurised == pytest.approx(raw, abs=0.05)
