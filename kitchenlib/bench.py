@@ -474,10 +474,13 @@ def fit(readings, hold=None):
     bounds = tuple(np.array([getattr(known[name], end) for name in free], float) for end in ("low", "high"))
     start = np.clip(start, *(np.where(np.isfinite(end), end + sign * 1e-6 * np.maximum(np.abs(np.nan_to_num(end)), 1e-3), end)
                              for end, sign in zip(bounds, (1, -1))))       # inside, where the search can begin
-    passes = [sigma] if sigma is not None or not law.relative else [np.maximum(np.abs(readings.y), 1e-12), None, None]
+    least = 1e-3 * np.abs(readings.y).max()                  # a reading of nothing has not all the weight
+    if law.relative and not least:
+        raise BadReadings([f"{law.key}: {law.y.name} is 0 in every reading: there is nothing to fit."])
+    passes = [sigma] if sigma is not None or not law.relative else [np.maximum(np.abs(readings.y), least), None, None]
     for weights in passes:
         if weights is None and law.relative and sigma is None:
-            weights = np.maximum(np.abs(f(readings.x, *start)), 1e-12)
+            weights = np.maximum(np.abs(f(readings.x, *start)), least)
         start, covariance = _curve_fit(f, readings, start, weights, bounds, sigma is not None)
     weights = np.ones(count) if weights is None else weights
     freedom = count - len(free)
@@ -485,11 +488,11 @@ def fit(readings, hold=None):
     unknown = not freedom and sigma is None
     if not _tell_apart(_gradient(f, readings.x, start, 1e-4 * np.maximum(np.abs(start), 1e-3)) / weights, start, readings.y / weights):
         mend = f"vary {law.x.name} more" if len(free) > 1 else "it does not change what you measure here"
-        raise BadReadings([f"These readings cannot tell {' and '.join(free)}: {mend}, or hold what you know."])
+        raise BadReadings([f"These readings cannot tell {' and '.join(map(_spoken, free))}: {mend}, or hold what you know."])
     for name, value, low, high in zip(free, start, *bounds):
         near = 1e-6 * abs(value)
         if low and value <= low + near or high and value >= high - near:
-            raise BadReadings([f"The readings push {name} to {plain(value)} {known[name].unit}, the end of what it can be: look at units and columns, "
+            raise BadReadings([f"The readings push {_spoken(name)} to {plain(value)} {known[name].unit}, the end of what it can be: look at units and columns, "
                                "and plot the readings first."])
     values = {p.name: _out(held[p.name] if p.name in held else start[free.index(p.name)], p.unit) for p in law.parameters}
     errors = {name: None if unknown else _out(math.sqrt(covariance[i, i]), _difference(known[name].unit)) for i, name in enumerate(free)}

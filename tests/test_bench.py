@@ -68,6 +68,8 @@ def test_line_as_statsmodels_has_it():
     apart = np.abs(other.get_influence().resid_studentized_external)
     limit = stats.t.ppf(1 - 0.05 / 2 / 15, 15 - 2 - 1)
     assert [where for where, _ in bench.odd(fit)] == [f"row {i + 1}" for i in np.flatnonzero(apart > limit)] == ["row 5"]
+    chance = 2 * 15 * stats.t.sf(apart[4], 15 - 2 - 1)       # that any of 15 stands so far apart
+    assert bench.odd(fit, risk=1.01 * chance) and not bench.odd(fit, risk=0.99 * chance)
 
 
 def test_weights_as_statsmodels_has_them():
@@ -156,7 +158,8 @@ def test_own_film_is_found_and_used(own_folder):
     bench.keep(fit, "our counter", kind="counter", date="2026-11-28")
     kept = row("our counter")
     assert kept.fact("factor").how == "yours" and kept.factor == pytest.approx(1.4, rel=1e-4)
-    assert heat.cooled(Q_(60, "min"), Q_(80, "degC"), batch, **rows, surroundings=kept).stirred.m_as("degC") == pytest.approx(measured.m_as("degC")[3], abs=0.01)
+    after_an_hour = heat.cooled(Q_(60, "min"), Q_(80, "degC"), batch, **rows, surroundings=kept).stirred
+    assert after_an_hour.m_as("degC") == pytest.approx(measured.m_as("degC")[3], abs=0.01)
     assert row("counter").factor == 1                        # the shipped row is as it was
 
 
@@ -242,6 +245,10 @@ def test_chance_of_so_few_runs_by_counting():
         fit = bench.fit(line(x, 100 + signs), hold={"start": 100.0, })
         fit = fit._replace(values={"start": 100.0, "slope": 0.0})
         assert bench.bends(fit) is told
+        if told:
+            assert bench.bends(fit, risk=1.01 * 2 / 70) and not bench.bends(fit, risk=0.99 * 2 / 70)
+    lone = fit._replace(readings=line(np.arange(7.0), 100 + np.array([1, -1, -1, -1, -1, -1, 1.0])))         # 3 runs of 2 and 5: 7 of 21 orders
+    assert bench.bends(lone, risk=1.01 * 7 / 21) and not bench.bends(lone, risk=0.99 * 7 / 21)
 
 
 # --- words -------------------------------------------------------------------------------------------------------------------------------
@@ -306,7 +313,8 @@ def test_reads_a_table_as_it_was_saved(tmp_path, text, encoding):
 
 
 @pytest.mark.parametrize("change, says", [
-    (("340", "heavy"), r"Row 3, column 'load \[g\]': 'heavy' is no number"), (("340", ""), "Row 3.*it is empty"), (("1,340", "80,340"), "dose = 80 % is outside"),
+    (("340", "heavy"), r"Row 3, column 'load \[g\]': 'heavy' is no number"), (("340", ""), "Row 3.*it is empty"),
+    (("1,340", "80,340"), "dose = 80 % is outside"),
     (("340", "-340"), "load = -340 g is outside"), (("340", "340 mL"), "another kind of quantity"), (("340", "3 4 0"), "is no number"),
     (("1,340", "1,340,7"), "Row 3|Line 3"), (("load [g]", "lod [g]"), "no column 'load'.*'lod"), (("[g]", "[spoon]"), "Column 'load .spoon"),
     (("[g]", "[mL]"), "Column 'load .mL.*g is wanted"), (("dose [%],load [g]\n", ""), "no column 'dose'"), (("340", "=340"), "is no number"),
@@ -362,7 +370,8 @@ def test_a_column_beside_may_differ_from_reading_to_reading(tmp_path):
     assert fit.values["exponent"] == pytest.approx(1.8, abs=0.2)
     with pytest.raises(TypeError, match="plunger was not the same"):
         bench.at(fit, Q_(1, "percent"))
-    assert bench.at(fit, Q_(1, "percent"), plunger=Q_(16, "mm")).m_as("g") == pytest.approx(4 * bench.at(fit, Q_(1, "percent"), plunger=Q_(8, "mm")).m_as("g"))
+    wide, narrow = (bench.at(fit, Q_(1, "percent"), plunger=Q_(size, "mm")).m_as("g") for size in (16, 8))
+    assert wide == pytest.approx(4 * narrow)
     assert any("weakest" in text for text in bench.told(fit))
 
 
@@ -383,7 +392,8 @@ def test_typed_numbers_are_refused_in_words(call, error, says):
 
 def test_a_row_is_asked_for_as_a_row():
     with pytest.raises(TypeError, match=r"food must be a Row.*row\("):
-        bench.readings(bench.law("pot"), time=Q_([0, 1], "min"), temperature=Q_([80, 79], "degC"), batch=Q_(1, "kg"), food="soup", vessel="pot", surroundings="x")
+        bench.readings(bench.law("pot"), time=Q_([0, 1], "min"), temperature=Q_([80, 79], "degC"), batch=Q_(1, "kg"), food="soup", vessel="pot",
+                       surroundings="x")
 
 
 @pytest.mark.parametrize("readings, hold, says", [

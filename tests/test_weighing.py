@@ -230,6 +230,14 @@ def test_end_gauge_of_the_guide():
     assert weighing.combined(Q_(3, "g"), Q_(4, "g")).m_as("g") == pytest.approx(5)
 
 
+def test_a_tared_reading_repeats_twice():
+    """JCGM 100:2008, equation 10, by the uncertainties library: two readings, each with its step and its scatter, and one calibration."""
+    def read():
+        return uncertainties.ufloat(0, 1 / math.sqrt(12)) + uncertainties.ufloat(0, 0.5)
+    whole = read() - read() + uncertainties.ufloat(0, 2 / math.sqrt(3))
+    assert weighing.uncertainty(Q_(1, "g"), "tared", Q_(0.5, "g"), Q_(2, "g")).m_as("g") == pytest.approx(whole.s)
+
+
 def test_five_ingredients_on_a_one_gram_scale():
     """The dossier's figure: root of 5 / 12."""
     one = weighing.uncertainty(Q_(1, "g"))
@@ -255,6 +263,7 @@ def test_a_fall_with_the_dose_turns_the_ends_round():
     rise, fall = weighing.carried(Q_(5, "percent"), 1.0), weighing.carried(Q_(5, "percent"), -1.0)
     assert (rise.low.m_as("percent"), rise.high.m_as("percent")) == pytest.approx((90, 110))
     assert (fall.low.m_as("percent"), fall.high.m_as("percent")) == pytest.approx((100 / 1.1, 100 / 0.9))
+    assert fall.relative.m_as("percent") == rise.relative.m_as("percent") == pytest.approx(5)
 
 
 @given(mass=st.floats(0.5, 5e3), within=st.floats(0.5, 20))
@@ -329,6 +338,16 @@ def test_a_meter_put_right_shows_the_truth(slope, offset, ph):
     assert found.slope.m_as("percent") == pytest.approx(slope) and found.offset == pytest.approx(offset, abs=1e-9)
     if 0 <= shown(ph) <= 14:
         assert weighing.true_ph(shown(ph), found.slope, found.offset) == pytest.approx(ph)
+
+
+@pytest.mark.parametrize("check, error", [
+    (lambda: weighing.ice_point(Q_(-0.6, "degC")), Q_(-0.6, "delta_degC")), (lambda: weighing.ice_point(Q_(33, "degF")), Q_(1 / 1.8, "delta_degC")),
+    (lambda: weighing.check_weight(Q_(99.5, "g"), Q_(100, "g"), Q_(0.1, "g")), Q_(-0.5, "g")),
+    (lambda: weighing.slow_powder(Q_(1.2, "g"), Q_(2, "g"), Q_(0.1, "g")), Q_(-0.8, "g")),
+    (lambda: weighing.refractometer_zero(Q_(0.4, "brix")), Q_(0.4, "brix")),
+    (lambda: weighing.two_point_ph(4.35, 7.1), Q_(0.24, ""))])
+def test_an_error_is_reading_less_truth(check, error):
+    assert Q_(1.0, "") * check().error / error.units == pytest.approx(error.m)
 
 
 @pytest.mark.parametrize("check, bad", [
