@@ -293,7 +293,7 @@ def history(diameter, calcium, dose, alginate, bath_time, lift=None, rinse=None,
     Parameters
     ----------
     diameter : of the drop [mm], 1 to 50
-    calcium : of the bath; method "reverse": of the liquid [mmol/L], 0.5 to 1,000
+    calcium : of the bath (`calcium.concentration`); method "reverse": of the liquid [mmol/L], 0.5 to 1,000
     dose : sodium alginate in the liquid; "reverse": in the bath [percent], 0.1 to 3
     alginate : Row with calcium_binding, uronate_mass, calcium_diffusivity, diffusivity_factor ...
     bath_time : [s], 0.1 to 172,800
