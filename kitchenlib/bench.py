@@ -88,15 +88,15 @@ def _scale(core):
     return start
 
 
-def proportion_core(x, factor):
+def _proportion(x, factor):
     return factor * x
 
 
-def line_core(x, start, slope):
+def _line(x, start, slope):
     return start + slope * x
 
 
-def approach_core(x, final, rate):
+def _approach(x, final, rate):
     return final * -np.expm1(-rate * x)
 
 
@@ -173,7 +173,7 @@ LAWS = {law.key: law for law in (
     Law("boil-off", "mass = start - rate time", _MINUTES, Column("mass", "g", 0, 1e6, "flask or pot with what is in it"), (),
         (Parameter("start", "g", _first, 0, 1e6, "mass at the start"),
          Parameter("rate", "g/min", lambda x, y: -_slope(x, y), -1e5, 1e5, "lost in a minute")),
-        lambda x, start, rate: line_core(x, start, -rate), False, "mass balance: a steady loss"),
+        lambda x, start, rate: _line(x, start, -rate), False, "mass balance: a steady loss"),
     Law("cooling", "temperature - around = (start - around) exp(-time / time constant)", _MINUTES, _TEMPERATURE,
         (Column("surroundings", "degC", -200, 100, "air or bath around it"),),
         (Parameter("start", "degC", _first, -50, 150, "temperature at the start"),
@@ -184,21 +184,21 @@ LAWS = {law.key: law for law in (
         (Parameter("start", "degC", _first, -50, 150, "temperature at the start"),
          Parameter("factor", "", 1.0, 0.05, 20, "your film over the computed one", (0.8, 1.25), "factor")), _pot, False, "heat.cooled"),
     Law("yield", "left = yield bought", Column("bought", "g", 0.1, 1e6, "as it comes"), Column("left", "g", 0, 1e6, "after trimming"), (),
-        (Parameter("yield", "percent", _scale(proportion_core), 0.1, 100, "what is left to use", None, "yield"),), proportion_core, True, "mass balance"),
+        (Parameter("yield", "percent", _scale(_proportion), 0.1, 100, "what is left to use", None, "yield"),), _proportion, True, "mass balance"),
     Law("juice", "juice = yield trimmed", Column("trimmed", "g", 0.1, 1e6, "into the press"), Column("juice", "g", 0, 1e6, "out of the sieve"), (),
-        (Parameter("juice_yield", "percent", _scale(proportion_core), 1, 100, "strained juice", None, "juice_yield"),), proportion_core, True,
+        (Parameter("juice_yield", "percent", _scale(_proportion), 1, 100, "strained juice", None, "juice_yield"),), _proportion, True,
         "mass balance"),
     Law("proportion", "y = factor x", _number("x"), _number("y"), (),
-        (Parameter("factor", "", _scale(proportion_core), *_ANY, "y over x"),), proportion_core, False, "arithmetic"),
+        (Parameter("factor", "", _scale(_proportion), *_ANY, "y over x"),), _proportion, False, "arithmetic"),
     Law("straight line", "y = start + slope x", _number("x"), _number("y"), (),
         (Parameter("start", "", lambda x, y: float(np.mean(y) - _slope(x, y) * np.mean(x)), *_ANY, "y at 0"),
-         Parameter("slope", "", _slope, *_ANY, "rise for one x")), line_core, False, "arithmetic"),
+         Parameter("slope", "", _slope, *_ANY, "rise for one x")), _line, False, "arithmetic"),
     Law("power law", "y = factor x^exponent", _number("x")._replace(low=1e-300), _number("y"), (),
         (Parameter("factor", "", lambda x, y: float(np.median(y / x)), *_ANY, "y at 1"), Parameter("exponent", "", 1.0, -20, 20, "power of x")),
         lambda x, factor, exponent: gels.power_law_core(x, factor, 1.0, exponent), False, "arithmetic"),
     Law("approach", "y = final (1 - exp(-rate x))", _number("x"), _number("y"), (),
         (Parameter("final", "", lambda x, y: 1.2 * float(y[np.argmax(x)]), *_ANY, "y in the end"),
-         Parameter("rate", "", lambda x, y: 1.5 / float(np.max(x)), 0, math.inf, "share of what is missing, gained with one x")), approach_core, False,
+         Parameter("rate", "", lambda x, y: 1.5 / float(np.max(x)), 0, math.inf, "share of what is missing, gained with one x")), _approach, False,
         "arithmetic"))}
 
 
@@ -212,7 +212,7 @@ def own_factor(unit):
     """Law of a one-point or several-point calibration: measured = factor times computed, both in this unit; kept as `factor`."""
     column = Column("computed", unit, -math.inf, math.inf, "what the library gives")
     return Law("own factor", "measured = factor computed", column, column._replace(name="measured", meaning="what you found"), (),
-               (Parameter("factor", "", _scale(proportion_core), 0.01, 100, "measured over computed", 1.0, "factor"),), proportion_core, True, "arithmetic")
+               (Parameter("factor", "", _scale(_proportion), 0.01, 100, "measured over computed", 1.0, "factor"),), _proportion, True, "arithmetic")
 
 
 # --- units ---------------------------------------------------------------------------------------------------------------------------

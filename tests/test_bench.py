@@ -400,10 +400,20 @@ def test_a_row_is_asked_for_as_a_row():
     (lambda: line([1], [2]), None, "seeks 2 numbers .start, slope. and has 1 reading: measure at 1 more, or hold"),
     (lambda: line([2, 2, 2], [1, 2, 3]), None, "cannot tell start and slope: vary x more"),
     (lambda: bench.readings(YIELD, bought=Q_([100, 200], "g"), left=Q_([150, 300], "g")), None, "push yield to 100 percent"),
+    (lambda: bench.readings(YIELD, bought=Q_([100, 200], "g"), left=Q_([0, 0], "g")), None, "left is 0 in every reading"),
+    (lambda: bench.readings(COOLING, time=Q_([0, 10, 20], "min"), temperature=Q_([20, 20, 20], "degC"), surroundings=Q_(20, "degC")), None,
+     "cannot tell start and time constant"),
+    (lambda: bench.readings(COOLING, time=Q_([0, 10, 20, 30], "min"), temperature=Q_([20, 40, 60, 70], "degC"), surroundings=Q_(20, "degC")), None,
+     "push time constant to"),
     (lambda: line([0.0, 0.0], [1, 2]), {"start": 1.0}, "cannot tell slope: it does not change what you measure")])
 def test_readings_that_tell_nothing_are_refused(readings, hold, says):
     with pytest.raises(BadReadings, match=says):
         bench.fit(readings(), hold)
+
+
+def test_a_reading_of_nothing_does_not_rule_the_fit():
+    fit = bench.fit(bench.readings(YIELD, bought=Q_([100, 200, 300], "g"), left=Q_([80, 0, 240], "g")))
+    assert 20 < fit.values["yield"].m_as("percent") < 80     # a slip of the pen, not 0 %
 
 
 @pytest.mark.parametrize("hold, error", [({"exponent": 99.0}, OutOfRange), ({"strength": 600.0}, TypeError), ({"n": 2.0}, TypeError),
