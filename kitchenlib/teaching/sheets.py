@@ -4,7 +4,7 @@ import html
 import re
 from pathlib import Path
 
-from .. import __version__, tables
+from .. import __version__, checks, tables
 from . import hooks
 
 _STYLE = """
@@ -29,10 +29,10 @@ def page(title, body, about=""):
 
 
 def foot(about=""):
-    """What stands at the foot of every sheet: what made it, when, with whose rows."""
+    """What stands at the foot of every sheet: what made it, when, with whose rows, how far to trust it."""
     own = sorted(tables.shelf()[0])
     shelf = f"own shelf: {', '.join(own[:4])}{' and more' if len(own) > 4 else ''}" if own else "own shelf: empty"
-    return " · ".join(filter(None, (f"kitchenlib {__version__}", datetime.date.today().isoformat(), shelf, about)))
+    return " · ".join(filter(None, (f"kitchenlib {__version__}", datetime.date.today().isoformat(), shelf, about, checks.in_short())))
 
 
 def text(words):
