@@ -170,7 +170,7 @@ shell = Explorer(
 
 
 # --- 2. one salt for another ---------------------------------------------------------------------------------------------------------------
-WAYS = ("first salt", "gram for gram", "same calcium")
+WAYS = ("first salt", "same grams", "same calcium")
 
 
 def read_salts(salt, dose, other, volume, alginate, diameter, bath):
@@ -315,7 +315,7 @@ service = Explorer(
 SEEN = Q_(0.1, "mm")                     # from here the eye sees a bubble, and a pearl floats on it
 BUBBLES = np.repeat([0.03, 0.05, 0.1, 0.2, 0.5], (60, 50, 40, 25, 10))        # mm across; made, to watch
 PLACES = np.random.default_rng(20).random((2, len(BUBBLES)))
-JUG, TALL, DRAWN = 120, 210, 12          # mm; bubbles are drawn so many times too big
+JUG, TALL, DRAWN = 120, 205, 20          # mm; bubbles are drawn so many times too big
 WEAK_REST = ("one_percent_viscosity", "viscosity_exponent", "viscosity_per_degree")
 RESTS = np.geomspace(1, 1440, 40)        # min
 
@@ -349,9 +349,9 @@ def read_rest(grade, dose, depth, temperature, rest):
 
 def stage_rest(look):
     figure, (jug, curve) = look.panels(2, (3, 4), (3, 2.6))
-    to_scale(jug, 150, 228, 50)
+    to_scale(jug, 150, 250, 50)
     jug.plot([15, 15, 15 + JUG, 15 + JUG], [TALL, 0, 0, TALL], color="#4a4a4a", linewidth=2)
-    jug.text(0, 228, f"jug to scale; bubbles {DRAWN} times as big", va="top", fontsize=0.8 * look.style()["font.size"])
+    jug.text(0, 250, f"to scale; bubbles × {DRAWN}", va="top", fontsize=0.8 * look.style()["font.size"])
     moving = {"base": jug.add_patch(Rectangle((15, 0), JUG, 0, facecolor="#fbe3c0", edgecolor="#9a6a2a")), "jug": jug, "bubbles": [
         jug.plot([], [], "o", markerfacecolor="white", markeredgecolor="#4a4a4a", markeredgewidth=0.7)[0] for _ in np.unique(BUBBLES)]}
     curve.set(xscale="log", yscale="log", xlim=(1, 1440), ylim=(0.005, 5), xlabel="rest", ylabel="largest bubble left (mm)")
