@@ -79,7 +79,7 @@ def stage_chart(look):
     ticks = (3, 10, 30, 100, 300, 1000, 3000)
     chart.set(xlim=x, ylim=y, xlabel="pH", ylabel="calcium in all (mg/kg)", yticks=np.log10(ticks), yticklabels=[f"{t:,}" for t in ticks])
     chart.grid(False)
-    moving = {"map": chart.imshow(np.zeros((2, 2, 3)), extent=(*x, *y), origin="lower", aspect="auto", interpolation="nearest", zorder=1)}
+    moving = {"map": chart.imshow(np.zeros((2, 2, 4), np.uint8), extent=(*x, *y), origin="lower", aspect="auto", interpolation="nearest", zorder=1)}
     low, high = liquids.edge()
     moving["edge"] = [chart.axvline(end, color="#1b1b1b", linestyle=(0, (2, 2)), linewidth=1, zorder=2) for end in (low, high)]
     moving["numbers"] = [chart.text(0, 0, str(n + 1), ha="center", va="center", weight="bold", zorder=3) for n in range(len(COLORS))]
@@ -124,7 +124,7 @@ def place_chart(moving, reading, look):
 
 @functools.cache
 def _paint():
-    return np.array([[int(color[i:i + 2], 16) for i in (1, 3, 5)] for color in COLORS], np.uint8)
+    return np.array([[int(color[i:i + 2], 16) for i in (1, 3, 5)] + [255] for color in COLORS], np.uint8)
 
 
 chart = Explorer(
