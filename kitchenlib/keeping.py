@@ -290,7 +290,7 @@ class Kept(NamedTuple):
 
 
 def creamed(droplet, share, dose, height, temperature, oil, thickener):
-    """Time until a jar has creamed [hour], a Spread, as the thickener's factor leaves it; in the flocs' zone from flocs to single droplets.
+    """Time from the bottom of a jar to its top [hour], a Spread, as the thickener's factor leaves it; in the flocs' zone from flocs to single droplets.
 
     As `keeps`, which tells where the time counts: dose [percent of the water] may be an array; share below 64 percent.
     Source: `creaming_time`, `resting_viscosity`; flocs: speed * floc_size, a loose floc of fractal dimension 2 (memory).
@@ -486,7 +486,7 @@ def ph_with(mix, food, mass):
     """pH of a sauce's watery part as a food is added to it: `mix_ph` of the sauce and so much more of that food.
 
     mix; food: Row of a vinegar, a juice, cream, a yolk; mass: scalar or array [g], 0 to 1,000,000; returns pure numbers.
-    Raises and source as `mix_ph`.
+    Raises as `mix_ph`.  Source: as there.
     """
     return _watery_ph((*mix.parts.items(), (food, mass)))
 
