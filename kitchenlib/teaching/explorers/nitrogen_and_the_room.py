@@ -83,7 +83,8 @@ def stage_room(look):
     above(path, look._replace(size="wide"))
     ladder.axis("off")
     width = {"wide": 56, "narrow": 60, "projector": 50}[look.size]
-    wrapped = [textwrap.wrap(f"{line['share'].m:g} %  {line['text']} ({SHORT.get(line['source'], cite(line['source']))})", width, subsequent_indent="     ") for line in lines]
+    wrapped = [textwrap.wrap(f"{line['share'].m:g} %  {line['text']} ({SHORT.get(line['source'], cite(line['source']))})", width,
+                             subsequent_indent="     ") for line in lines]
     tops = np.cumsum([1.6, *map(len, wrapped)])
     size = {"wide": 0.68, "narrow": 0.72, "projector": 0.58}[look.size]
     ladder.set(xlim=(0, 1), ylim=(tops[-1] + 0.2, 0))
