@@ -12,7 +12,7 @@ from kitchenlib.teaching.panel import Choice, Explorer
 
 FOUND = {f"{module.name}.{name}": thing for module in pkgutil.iter_modules(explorers.__path__)
          for name, thing in vars(importlib.import_module(f"{explorers.__name__}.{module.name}")).items() if isinstance(thing, Explorer)}
-NEVER = re.compile(r"\b(nan|inf|not a number|None|Traceback)\b|[<{]|\de[+-]\d|\d×10|-0(\.0+)?\b")
+NEVER = re.compile(r"\b(nan|inf|not a number|None|Traceback)\b|[<{]|\de[+-]\d|\d×10|-0(\.0+)?(?!\.?\d)")
 
 
 def ends(control):
