@@ -201,7 +201,7 @@ EQUAL_PARTS = Exercise(
     givens={"parts": Draw(0.6, 1.5, 0.1, "")},
     solve=lambda parts: solutions.syrup(parts, 1, "volume", SUGAR),
     unit="brix", within=0.02,
-    slips=(Slip(lambda parts: solutions.syrup(parts, 1, "mass", SUGAR), "That is by the scale. A jug of sugar is a third air."),
+    slips=(Slip(lambda parts: solutions.syrup(parts, 1, "mass", SUGAR), "That is by the scale. Nearly half of a jug of sugar is air."),
            Slip(lambda parts: Q_(100 / (1 + 0.845 * parts), "brix"), "That is the water's share."),
            Slip(lambda parts: Q_(84.5 * parts, "brix"), "Brix is sugar in the whole syrup, not beside the water.")),
     fits=lambda parts: not 1.05 < parts < 1.25,

@@ -65,8 +65,7 @@ def read_chart(liquid, batch, dose, ph, acidity_told, calcium, alcohol):
     grams = ""
     if found.citrate is not None:
         reading["grams"] = Q_(1, "L") * si_number(batch) / LITRE * (1 + (found.water or 0.0)) * found.citrate
-        reading["first"] = reading["grams"] * 2 / 3
-        grams = " For {batch:2} that is {grams:2} of citrate in all, {first:2} to begin with."
+        grams = " For {batch:2} that is {grams:2} of citrate in all."
     reading["sentence"] = (f"{liquid[0].upper()}{liquid[1:]}, {kind.key}: pH {plain(at, 3)}, {show(total, 2)} of calcium in all"
                            + (f" ({', '.join(own)} as you measured, the rest of the tables)" if own else " (all of the tables: measure yours)")
                            + f". Verdict: {found.word}, since " + found.reason + grams)
