@@ -16,7 +16,7 @@ from ..panel import Choice, Explorer, Slider
 OILS = ("sunflower oil", "canola oil", "soybean oil")
 NO_PLACE = "no place set"
 YEAR = Q_(365, "day")
-JAR, LEFT = 62, (4, 80)                  # width of a jar in the picture and where the two stand, mm
+JAR, LEFT = 62, (4, 104)                 # width of a jar in the picture and where the two stand, mm
 GLASS = 90                               # width of the measuring glass, mm
 YOLK_GRAMS = 17                          # of one large hen's egg (common practice)
 CLOCKS = {1 / 60: "1 min", 1: "1 h", 24: "1 d", 168: "1 week", 8760: "1 year"}
@@ -121,7 +121,7 @@ def _jar_says(where, locked, any_gum, faster):
 
 def stage_jar(look):
     figure, (jars, times) = look.panels(2, (2, 3), (3, 2.6))
-    to_scale(jars, 250, 222, 50)
+    to_scale(jars, 280, 222, 50)
     moving = {}
     for n, (left, words) in enumerate(zip(LEFT, ("no gum", "yours"))):
         for name in LAYERS:
@@ -129,7 +129,7 @@ def stage_jar(look):
         moving["glass", n] = jars.plot([], [], color="#3d3d3d")[0]
         jars.text(left + JAR / 2, 218, words, ha="center", va="bottom")
     jars.legend(handles=[Patch(facecolor=color, hatch=hatch, edgecolor="#6b5a12", label=name) for name, (color, hatch) in LAYERS.items()],
-                loc="center left", bbox_to_anchor=(0.6, 0.5), frameon=False, borderaxespad=0, handlelength=1.4)
+                loc="center left", bbox_to_anchor=(0.63, 0.5), frameon=False, borderaxespad=0, handlelength=1.4)
     start, middle, network = _trap(row("xanthan"))
     times.set_xscale("function", functions=(lambda x: np.sqrt(np.maximum(x, 0)), np.square))
     times.set(xlim=(0, 0.6), ylim=(1 / 120, 3e5), yscale="log", xlabel=look.label("xanthan on the water", "percent"),
@@ -378,7 +378,8 @@ def stage_warm(look):
     curve.minorticks_off()
     moving["allowed"] = curve.add_patch(Rectangle((number(50), 0.001), 1, 1e5, facecolor="#f9e3c4", edgecolor="#e3b577", hatch="\\\\", linewidth=0,
                                                   label="hot enough for the rule"))
-    curve.axvspan(number(curdles), number(HOTTEST), facecolor="#c96a2b44", edgecolor="#c96a2b", hatch="xx", linewidth=0, label="curdles")
+    moving["curdles"] = curve.axvspan(number(curdles), number(HOTTEST), facecolor="#e7b897", edgecolor="#c96a2b", hatch="xx", linewidth=0,
+                                      label="curdles", zorder=1.5)
     moving["curve"] = curve.plot([], [], KINDS["time"]["linestyle"], color="#55555a", label="your minutes")[0]
     moving["point"] = curve.plot([], [], KINDS["time"]["marker"], color="#1b1b1b")[0]
     above(curve, look)
