@@ -16,7 +16,7 @@ from ..panel import Choice, Explorer, Slider
 COLORS = ("#bfe5c3", "#ffe08a", "#a9d5f2", "#eab29c", "#d5c0ee", "#cfcfcf")          # in the order of liquids.VERDICTS
 PHS, CALCIUMS = np.linspace(1.8, 7, 80), np.geomspace(3, 3000, 56)
 LEFT = ", left end: the table's"
-SEEN = (0.008, 8)                                                                   # calcium to one guluronate, as drawn
+SEEN = (0.008, 10)                                                                  # calcium to one guluronate, as drawn
 LITRE = 1.04                                                                        # kg, as in liquids.verdict_of
 
 
@@ -194,6 +194,7 @@ def stage_citrate(look):
     curve.axhspan(*liquids.edge(), facecolor="#cfcfcf", hatch="//", edgecolor="#8a8a8a", alpha=0.6, label="alginate drops out")
     curve.axvspan(limit.low.m, limit.high.m, facecolor=KINDS["acidity"]["color"], alpha=0.2, hatch="..", label="unpleasant")
     curve.axvline(noticed.mid.m, **STILL)
+    curve.text(noticed.mid.m, 2.1, "noticed ", rotation=90, ha="right", va="bottom", fontsize=0.85 * look.style()["font.size"])
     moving = {"real": band(curve, KINDS["dose"]["color"], label="real, low to high"),
               "ideal": curve.plot([], [], color="#1b1b1b", linestyle=":", label="ideal: too little")[0],
               "davies": curve.plot([], [], color=KINDS["strength"]["color"], linestyle="--", label="Davies")[0],
