@@ -60,6 +60,7 @@ def place_cut(moving, outer, inner, shells):
     unit = TALLEST / cell
     for rim, heart, says, big, small, shell in zip(moving["rims"], moving["hearts"], moving["says"], outer, inner, shells):
         rim.set_radius(big * unit)
+        rim.set_visible(shell > 0)                           # hatching is slow
         heart.set_radius(small * unit)
         says.set_text(plain(shell, 2) if shell > 0 else "none")
     moving["bar"].set_data([0.06, 0.06 + bar * unit], [-0.7, -0.7])
