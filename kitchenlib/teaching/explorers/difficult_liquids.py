@@ -193,8 +193,7 @@ def stage_citrate(look):
     curve.set(xlim=(0, 12), ylim=(2, 6), xlabel=dose, ylabel="pH")
     curve.axhspan(*liquids.edge(), facecolor="#cfcfcf", hatch="//", edgecolor="#8a8a8a", alpha=0.6, label="alginate drops out")
     curve.axvspan(limit.low.m, limit.high.m, facecolor=KINDS["acidity"]["color"], alpha=0.2, hatch="..", label="unpleasant")
-    curve.axvline(noticed.mid.m, **STILL)
-    curve.text(noticed.mid.m, 2.1, "noticed ", rotation=90, ha="right", va="bottom", fontsize=0.85 * look.style()["font.size"])
+    curve.axvline(noticed.mid.m, **STILL, label="noticed")
     moving = {"real": band(curve, KINDS["dose"]["color"], label="real, low to high"),
               "ideal": curve.plot([], [], color="#1b1b1b", linestyle=":", label="ideal: too little")[0],
               "davies": curve.plot([], [], color=KINDS["strength"]["color"], linestyle="--", label="Davies")[0],
