@@ -90,8 +90,8 @@ SERVE_AT = Exercise(
            "Between the two nearest lines of the table that syrup stands beside ice at {answer}.",
            "The share was the target; the temperature came out of the base."),
     known=({"brix": Q_(25, "percent"), "frozen": Q_(70, "percent")}, Q_(-7.87, "degC"),
-           "22.5 g of water and 25 g of sugar: 1.249 and 0.0730 mol, x = 0.0552; ln a = ln 0.9448 - 6.47 x 0.0552² = -0.0766; ice has -0.0486 at "
-           "-5 and -0.0974 at -10 °C (0.9526 and 0.9072 in another program): -5 - 5 x 0.0280 / 0.0488 = -7.87; Leighton's table (memory) has -8.04"))
+           "22.5 g of water and 25 g of sugar: 1.249 and 0.0730 mol, x = 0.0552; ln a = ln 0.9448 - 6.47 x 0.0552² = -0.0766; ice has -0.0486 "
+           "at -5 and -0.0974 at -10 °C (0.9526 and 0.9072 in another program): -5 - 5 x 0.0280 / 0.0488 = -7.87; Leighton's table (memory) has -8.04"))
 
 BRIX_OF_WATER = Exercise(
     key="freezing-04", title="What °Brix is of", minutes=3,
@@ -99,7 +99,7 @@ BRIX_OF_WATER = Exercise(
     givens={"brix": Draw(15, 35, 1, ""), "water": Draw(400, 1200, 100, "g")},
     solve=lambda brix, water: water * brix / (100 - brix),
     unit="g", within=0.01,
-    slips=(Slip(lambda brix, water: water * brix / 100, "A degree Brix is a per cent of the syrup, not of the water: yours reads too low and freezes too hard."),
+    slips=(Slip(lambda brix, water: water * brix / 100, "A degree Brix is of the syrup, not of the water: yours reads too low and freezes too hard."),
            Slip(lambda brix, water: water * (100 - brix) / brix, "That is water over sugar. It stands on its head."),
            Slip(lambda brix, water: water * brix / (100 + brix), "The sugar is already counted in the 100 g of syrup: take it off, do not add it.")),
     between={"rest": lambda brix: 100 - brix},
