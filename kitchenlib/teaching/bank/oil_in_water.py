@@ -3,8 +3,6 @@ rest further practice.
 
 `known` answers are worked by hand, the arithmetic written out; words stand in the lesson.
 """
-import math
-
 from ... import emulsions
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, Slip
@@ -103,7 +101,7 @@ GRAMS_IN_100_ML = Exercise(
              "{heavy}.",
     givens={"strength": Draw(40, 74, 2, "g"), "light": Draw(910, 925, 5, "kg/m**3"), "heavy": WATERY},
     solve=lambda share, light, heavy: emulsions.mass_share(share, light, heavy),
-    unit="percent", within=Q_(0.4, "percent"),
+    unit="percent", within=0.006,
     slips=(Slip(lambda strength: Q_(strength.m_as("g"), "percent"), "100 mL of this sauce do not weigh 100 g: the oil in it is light."),
            Slip(lambda share: share, "That is the share by volume."),
            Slip(lambda strength: (strength / (strength + Q_(100, "g"))).to("percent"),
@@ -118,22 +116,23 @@ GRAMS_IN_100_ML = Exercise(
 
 ONLY_WATER = Exercise(
     key="emulsions-06", title="Only water counts",
-    question="{oil} of oil, {yolks} yolks of {yolk} each, {acid} of vinegar. Count strictly: only water is watery. A yolk is {wet} water, vinegar {sour}. What "
-             "share of oil by volume is that? Oil {light}, water {heavy}; the yolk's solids are left out.",
-    givens={"oil": Draw(150, 400, 25, "g"), "yolks": Draw(1, 3, 1, ""), "yolk": YOLK, "acid": Draw(10, 40, 5, "g"), "wet": Q_(52, "percent"),
+    question="{oil} of oil, {yolk} of egg yolk, {acid} of vinegar. Count strictly: only water is watery. Yolk is {wet} water, vinegar {sour}. "
+             "What share of oil by volume is that? Oil {light}, water {heavy}; the yolk's solids are left out.",
+    givens={"oil": Draw(150, 400, 25, "g"), "yolk": Draw(17, 51, 17, "g"), "acid": Draw(10, 40, 5, "g"), "wet": Q_(52, "percent"),
             "sour": Q_(95, "percent"), "light": OIL, "heavy": WATERY},
-    fits=lambda oil, yolks, acid: Q_(0.6, "") < oil / (oil + yolks * YOLK + acid) < Q_(0.88, ""),
+    fits=lambda oil, yolk, acid: Q_(0.6, "") < oil / (oil + yolk + acid) < Q_(0.88, ""),
     solve=lambda oil, water, light, heavy: emulsions.oil_share(oil, water, light, heavy),
-    unit="percent", within=Q_(0.3, "percent"),
-    slips=(Slip(lambda oil, yolks, yolk, acid, light, heavy: emulsions.oil_share(oil, yolks * yolk + acid, light, heavy),
+    unit="percent", within=0.003,
+    slips=(Slip(lambda oil, yolk, acid, light, heavy: emulsions.oil_share(oil, yolk + acid, light, heavy),
                 "That counts the whole yolk as watery: a fair way, but not the strict one asked for."),
            Slip(lambda oil, water: (oil / (oil + water)).to("percent"), "That is by mass. Divide each by its density."),
-           Slip(lambda oil, yolks, yolk, wet, light, heavy: emulsions.oil_share(oil, yolks * yolk * wet, light, heavy), "The vinegar's water counts too.")),
-    between={"water": lambda yolks, yolk, acid, wet, sour: (yolks * yolk * wet + acid * sour).to("g"), "oil_volume": lambda oil, light: volume(oil, light),
-             "loose": lambda oil, yolks, yolk, acid, light, heavy: emulsions.oil_share(oil, yolks * yolk + acid, light, heavy)},
-    steps=("Water: {wet} of the yolks and {sour} of the vinegar, {water:3 g}.", "The oil fills {oil_volume:4 mL}.",
+           Slip(lambda oil, yolk, wet, light, heavy: emulsions.oil_share(oil, yolk * wet, light, heavy),
+                "The vinegar's water counts too.")),
+    between={"water": lambda yolk, acid, wet, sour: (yolk * wet + acid * sour).to("g"), "oil_volume": lambda oil, light: volume(oil, light),
+             "loose": lambda oil, yolk, acid, light, heavy: emulsions.oil_share(oil, yolk + acid, light, heavy)},
+    steps=("Water: {wet} of the yolk and {sour} of the vinegar, {water:3 g}.", "The oil fills {oil_volume:4 mL}.",
            "Oil over both: {answer}. With the whole yolk counted it is {loose:3 percent}: say which count you use."),
-    known=({"oil": Q_(200, "g"), "yolks": 1, "acid": Q_(15, "g")}, Q_(90.37, "percent"),
+    known=({"oil": Q_(200, "g"), "yolk": Q_(17, "g"), "acid": Q_(15, "g")}, Q_(90.40, "percent"),
            "17 x 0.52 + 15 x 0.95 = 8.84 + 14.25 = 23.09 g; 217.39 / 240.48 = 0.9040"))
 
 SKIN_OF_DROPLETS = Exercise(
@@ -143,8 +142,8 @@ SKIN_OF_DROPLETS = Exercise(
     solve=lambda oil, fine: emulsions.skin(oil, fine),
     unit="m**2", within=0.02,
     slips=(Slip(lambda oil, coarse: emulsions.skin(oil, coarse), "That is the skin before. Half the width, more skin."),
-           Slip(lambda oil, coarse: emulsions.skin(oil, 4 * coarse) * 2, "Each droplet has less skin, but there are eight times as many of them."),
-           Slip(lambda oil, fine: emulsions.skin(oil, fine) * 2, "Six volumes over the whole width, or three over the half width: not six over the half.")),
+           Slip(lambda oil, coarse: emulsions.skin(oil, 2 * coarse), "Each droplet has a quarter of the skin, but there are eight times as many of them."),
+           Slip(lambda oil, fine: emulsions.skin(oil, fine / 2), "Six volumes over the whole width, or three over the half width: not six over the half.")),
     between={"fine": lambda coarse: coarse / 2, "before": lambda oil, coarse: emulsions.skin(oil, coarse)},
     steps=("Skin is six times the oil's volume over the droplets' width.", "At {coarse} it was {before:3 m**2}.",
            "At {fine} it is twice that, {answer}: twice the yolk is spent on it, and the sauce stiffens."),
@@ -152,15 +151,16 @@ SKIN_OF_DROPLETS = Exercise(
 
 ONE_YOLK_COATS = Exercise(
     key="emulsions-08", title="What one yolk can coat",
-    question="A yolk of {yolk} brings {protein} of protein. Each square metre of droplet skin takes {load}. How much oil can it coat as droplets {droplet} "
-             "across?",
+    question="A yolk of {yolk} brings {protein} of protein. The skin of droplets takes {load}. How much oil can it coat as droplets {droplet} across?",
     givens={"yolk": YOLK, "protein": Draw(2.4, 3, 0.1, "g"), "load": Q_(1.7, "mg/m**2"), "droplet": Draw(3, 12, 1, "µm")},
     solve=lambda protein, droplet, load: emulsions.emulsifier_limit(protein, droplet, load),
     unit="L", within=0.02,
-    slips=(Slip(lambda yolk, droplet, load: emulsions.emulsifier_limit(yolk, droplet, load), "Half the yolk is water and a quarter is fat: take its protein."),
+    slips=(Slip(lambda yolk, droplet, load: emulsions.emulsifier_limit(yolk, droplet, load),
+                "Half the yolk is water and a quarter is fat: take its protein."),
            Slip(lambda protein, droplet, load: 2 * emulsions.emulsifier_limit(protein, droplet, load),
                 "Skin is six volumes over the whole width; three go with the half width."),
-           Slip(lambda protein, droplet, load: emulsions.emulsifier_limit(protein, droplet / 2, load), "You halved the droplet: six goes with the whole width.")),
+           Slip(lambda protein, droplet, load: emulsions.emulsifier_limit(protein, droplet / 2, load),
+                "You halved the droplet: six goes with the whole width.")),
     between={"area": lambda protein, load: (protein / load).to("m**2")},
     steps=("The protein coats {area:4 m**2}.", "Oil volume is skin times width over six: {answer}.",
            "The room in one yolk ends far sooner: more water, not more yolk, is what a tight sauce wants."),
@@ -174,11 +174,13 @@ TIMES_AS_THICK = Exercise(
     solve=lambda share, packing: emulsions.relative_viscosity(share, packing),
     unit="", within=0.02,
     slips=(Slip(lambda share: 1 + 2.5 * share.m_as("dimensionless"), "That line holds for a few drops in much water. Here they are in each other's way."),
-           Slip(lambda share: (1 - share.m_as("dimensionless")) ** -2.5, "Divide the share by packing first: the droplets run out of room at 64 %, not at 100."),
+           Slip(lambda share: (1 - share.m_as("dimensionless")) ** -2.5,
+                "Divide the share by packing first: the droplets run out of room at 64 %, not at 100."),
            Slip(lambda share, packing: 1 / emulsions.relative_viscosity(share, packing), "Below 1 would be thinner than water. Mind the minus.")),
     between={"left": lambda share, packing: 1 - (share / packing).m_as("dimensionless"),
              "power": lambda packing: 2.5 * packing.m_as("dimensionless")},
-    steps=("Room left: 1 - {share}/{packing} is {left:3}.", "To the power of -{power:2}: {answer}.", "The nearer to packing, the faster it climbs; past it nothing pours."),
+    steps=("Room left: 1 - {share}/{packing} is {left:3}.", "To the power of -{power:2}: {answer}.",
+           "The nearer to packing, the faster it climbs; past it nothing pours."),
     known=({"share": Q_(50, "percent")}, 11.38, "1 - 0.5/0.64 = 0.21875; ln = -1.5198; x -1.6 = 2.4317; e to that is 11.38"))
 
 STIFFER = Exercise(
@@ -190,11 +192,13 @@ STIFFER = Exercise(
     solve=lambda one, other, packing: emulsions.stiffness_ratio(one, other, packing),
     unit="", within=0.02,
     slips=(Slip(lambda one, other: (other / one).m_as("dimensionless"), "What counts is how far past packing you are, not how much oil there is."),
-           Slip(lambda one, other, packing: ((other - packing) / (one - packing)).m_as("dimensionless"), "The share itself stands in it once more."),
+           Slip(lambda one, other, packing: ((other - packing) / (one - packing)).m_as("dimensionless"),
+                "The share itself stands in it once more."),
            Slip(lambda one, other, packing: emulsions.stiffness_ratio(other, one, packing), "The other way round: more oil is stiffer.")),
     between={"first": lambda one, packing: (one * (one - packing)).m_as("dimensionless"),
              "second": lambda other, packing: (other * (other - packing)).m_as("dimensionless")},
-    steps=("{one}: {first:3}. {other}: {second:3}.", "Second over first: {answer}.", "A few per cent of oil, half as stiff again or more: add the last oil by the spoon."),
+    steps=("{one}: {first:3}. {other}: {second:3}.", "Second over first: {answer}.",
+           "A few per cent of oil, half as stiff again or more: add the last oil by the spoon."),
     known=({"one": Q_(75, "percent"), "other": Q_(80, "percent")}, 1.552, "0.75 x 0.11 = 0.0825; 0.80 x 0.16 = 0.128; 0.128 / 0.0825 = 1.5515"))
 
 OVERRUN = Exercise(

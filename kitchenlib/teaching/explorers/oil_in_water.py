@@ -21,6 +21,7 @@ TARGET = Q_(80, "percent")               # what a tight sauce is brought down to
 BREAKS = Q_(92, "percent")               # soon after 90 % (lowe-experimental-cookery)
 THIN = 10                                # times as thick as water: up to here the turbulent law holds
 AT_MOST = 97                             # per cent of the area that the packing can fill
+BAR = 0.25                               # length of the scale bar, of the window
 DISCS = 300                              # in the square that repeats
 MARKS = ("thickens", "stiff", "fragile")
 STIRRED, ROOM = Q_(1, "1/s"), Q_(20, "degC")
@@ -35,33 +36,33 @@ def edges():
 # --- droplets to scale ---------------------------------------------------------------------------------------------------------------
 @functools.lru_cache(16)
 def _tile(share):
-    """(outlines, centres, Sauter mean diameter) of the repeating square of side 1 at an area share [percent]."""
+    """(outlines, centres, Sauter mean diameter, farthest reach from a centre) of the repeating square of side 1 at an area share [percent]."""
     made = emulsions.packing(Q_(share, "percent"), DISCS)
-    return made.outline, made.centre, 2 * (made.radius ** 3).sum() / (made.radius ** 2).sum()
+    reach = np.abs(made.outline - made.centre[:, None]).max()
+    return made.outline, made.centre, 2 * (made.radius ** 3).sum() / (made.radius ** 2).sum(), reach
 
 
 def in_window(share, droplet, window):
     """Outlines (n, k, 2) in a window of side 1 that is `window` µm wide: the square repeated past its edges, those outside left out."""
-    outline, centre, mean = _tile(min(max(share, 1), AT_MOST))
+    outline, centre, mean, reach = _tile(min(max(share, 1), AT_MOST))
     period = droplet / mean / window
-    reach = 1.5 * droplet / window
     steps = np.arange(-1, math.ceil(1 / period) + 1) * period
     shift = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
     where = period * centre + shift
-    seen = ((where > -reach) & (where < 1 + reach)).all(axis=2)
+    seen = ((where > -period * reach) & (where < 1 + period * reach)).all(axis=2)
     corners = 1 if seen.sum() < 150 else 2                       # small ones do with half the corners
     return (period * outline[None, :, ::corners] + shift[:, :, None])[seen]
 
 
 def stage_droplets(axes, look):
     small = 0.8 * look.style()["font.size"]
-    to_scale(axes, 1, 1, 0.2, " ")
+    to_scale(axes, 1, 1, BAR, " ")
     square = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor="#d5eaf6", edgecolor="none"))
     axes.set_ylim(-0.16, 1.32)
     axes.text(0, 1.02, "to scale, oil's share by area:\na plane packs otherwise\nthan space", fontsize=small, va="bottom")
     oil = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor="#f0cf5a", edgecolor="#5c4a08", linewidth=0.7))
     oil.set_clip_path(square)
-    return {"oil": oil, "bar": axes.text(0.24, -0.08, "", va="center"), "edge": axes.add_patch(Rectangle((0, 0), 1, 1, fill=False, **STILL))}
+    return {"oil": oil, "bar": axes.text(BAR + 0.04, -0.08, "", va="center"), "edge": axes.add_patch(Rectangle((0, 0), 1, 1, fill=False, **STILL))}
 
 
 def place_droplets(moving, share, droplet, windows):
@@ -78,7 +79,7 @@ def place_droplets(moving, share, droplet, windows):
     path = Path(np.concatenate([verts, verts[:, :1]], axis=1).reshape(-1, 2), codes.ravel())
     path.should_simplify = False
     moving["oil"].set_path(path)
-    moving["bar"].set_text(f"{plain(0.2 * window, 2)} µm")
+    moving["bar"].set_text(f"{plain(BAR * window, 2)} µm")
 
 
 def spelt(axis, numbers):
@@ -87,7 +88,7 @@ def spelt(axis, numbers):
 
 
 # --- 1. one yolk, how much oil -------------------------------------------------------------------------------------------------------
-OIL_WINDOWS = (20, 100), (80, 400), (400, 1500)
+OIL_WINDOWS = (20, 80), (80, 320), (400, 1600)
 
 
 @functools.lru_cache(64)
@@ -141,7 +142,7 @@ def read_oil(egg, yolks, water, oil, tool):
 
 def _held(egg, yolks):
     """What holds of the egg in it; no egg, no word."""
-    keep = "keep it at {cold:2} or colder, from making to plate, or as cold as your local code asks."
+    keep = "keep it at {cold:1} or colder, from making to plate, or as cold as your local code asks."
     if not yolks:
         return ()
     return (*cautions.for_("raw egg"), f"Raw yolk: {keep}") if egg == "raw" else (f"Pasteurised yolk: {keep}",)
@@ -150,7 +151,7 @@ def _held(egg, yolks):
 def stage_oil(look):
     figure, (picture, scale, amounts) = look.panels(3, (1.25, 1.6, 1.7), (3.2, 2.2, 2.2))
     moving = stage_droplets(picture, look)
-    scale.set(xlim=(0, 100), ylim=(-0.5, 5.4), xticks=range(0, 81, 20), yticks=[], xlabel="oil (%)")
+    scale.set(xlim=(0, 102), ylim=(-0.5, 5.4), xticks=range(0, 81, 20), yticks=[], xlabel="oil (%)")
     scale.grid(False)
     for edge, name in zip(edges(), MARKS):
         scale.plot([edge.m] * 2, [-0.5, 3], color=KINDS["strength"]["color"], linestyle="--", linewidth=1.2)
@@ -198,7 +199,7 @@ oil = Explorer(
 
 
 # --- 2. how thick --------------------------------------------------------------------------------------------------------------------
-THICK_WINDOWS = (10, 50), (60, 250)
+THICK_WINDOWS = (10, 40), (60, 200)
 POURING = np.append(np.linspace(0, 60, 31), np.linspace(60.5, 63.9, 18)) / 100
 STANDING = np.append(np.linspace(64.2, 68, 20), np.linspace(68.5, 96, 28))
 
