@@ -404,6 +404,7 @@ def citrate_for(from_ph, to_ph, salt, citric=None, malic=None, tartaric=None, la
     return _dose("citrate_for", held, from_ph, to_ph, salt, ionic_strength)
 
 
+FIRST = 2 / 3                                                # of the computed dose to weigh in before one measures: what is in stays in
 CitrateDose = record("CitrateDose", first="g/L", ideal="g/L", davies="g/L", high="g/L")
 
 
@@ -426,7 +427,7 @@ def citrate_dose(from_ph, to_ph, salt, citric=None, malic=None, tartaric=None, l
     _measured("citrate_dose", held, from_ph, ionic_strength)
     ideal, davies = (_dose("citrate_dose", held, from_ph, to_ph, salt, strength) for strength in (0.0, ionic_strength))
     excess = salt.fact("citrate_excess")
-    return davies * 2 / 3, ideal, davies, davies * (excess.value if excess.high is None else excess.high)
+    return davies * FIRST, ideal, davies, davies * (excess.value if excess.high is None else excess.high)
 
 
 @boundary("g/L", from_ph="", to_ph="", salt=Row, valid={"from_ph": _PH, "to_ph": (1, 7)})

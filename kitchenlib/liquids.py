@@ -247,9 +247,10 @@ def _reason(code, ph, band, ends, citrate, water, dose, alginate, alcohol=None, 
     if code == DIRECT:
         return f"at pH {plain(ph, 2)} alginate stays dissolved ({band}), and {there} leave it liquid."
     if code == ADJUST:
-        noticed = citrate.m_as("kg/m**3") > _band(_shipped("trisodium citrate dihydrate") if salt is None else salt, "taste_noticed")[1]
+        salt = _shipped("trisodium citrate dihydrate") if salt is None else salt
+        noticed, first = citrate.m_as("kg/m**3") > _band(salt, "taste_noticed")[1], citrate * acidity.FIRST / _band(salt, "citrate_excess")[1]
         return (f"pH {plain(ph, 2)} is too sour for alginate, and about {show(citrate, 2)} of citrate mends it"
-                f"{', just to be tasted' if noticed else ''}: two thirds first, then measure.")
+                f"{', just to be tasted' if noticed else ''}: {show(first, 2)} first, then measure.")
     if code == DILUTE:
         cause = (f"{show(sugar, 2)} of sugar takes the water that alginate needs" if passes(sugar, "sugar_limit", 2)
                  else f"{there} thicken it: about {show(limit, 2)} is what it bears" if heavy else "undiluted the citrate it needs would be tasted")
@@ -258,7 +259,7 @@ def _reason(code, ph, band, ends, citrate, water, dose, alginate, alcohol=None, 
         return f"{show(alcohol, 2)} of alcohol drops alginate out, inside and in the bath: set it with agar, dissolved in the water part, in cold oil."
     if code == REVERSE:
         cause = (f"{show(alcohol, 2)} of alcohol drops alginate out" if passes(alcohol, "alcohol_limit", 2)
-                 else f"{there} would set it in the blender" if not sour else f"at pH {plain(ph, 2)} alginate drops out, and "
+                 else f"{there} would set it in the blender" if not sour or ends.low > limit else f"at pH {plain(ph, 2)} alginate drops out, and "
                  + ("the citrate to mend it would be all one tastes" if any(x is not None for x in acids.values())
                     else "how much citrate would mend it only a titration tells"))
         return f"{cause}; so the calcium goes into the liquid and the alginate into the bath."

@@ -10,7 +10,7 @@ from hypothesis import given, settings, strategies as st
 
 from kitchenlib import acidity, calcium, liquids, mixes, spheres, tables
 from kitchenlib.liquids import ADJUST, AGAR, DILUTE, DIRECT, REVERSE, TRY, VERDICTS
-from kitchenlib.units import OutOfRange, Q_
+from kitchenlib.units import OutOfRange, Q_, show
 
 
 def shipped(key):
@@ -256,3 +256,16 @@ def test_chloride_is_not_what_spoils_the_bath():
     assert liquids.chloride().m == 0
     assert calcium.wets(Q_(136, "mg/L"), DOSE, ALGINATE) == "sets in the blender" and calcium.wets(Q_(0, "mg/L"), DOSE, ALGINATE) == "wets well"
     assert acidity.protonated(shipped("guluronic acid"), 6.5).salted.m_as("percent") < 0.2     # nor is it the tap's acid
+
+
+def test_a_sour_liquid_rich_in_calcium_is_reversed_for_its_calcium():
+    found = liquids.verdict(3.5, Q_(900, "mg/kg"), FRUIT, DOSE, ALGINATE,
+                            citric=Q_(8, "g/L"))
+    assert found.word == "reverse" and "of free calcium would set it in the blender" in found.reason and "tastes" not in found.reason
+
+
+def test_what_to_weigh_first_is_what_the_dose_of_citrate_says():
+    citric = Q_(17, "g/L")
+    found = liquids.verdict(3.4, Q_(100, "mg/kg"), FRUIT, DOSE, ALGINATE, citric=citric)
+    first = acidity.citrate_dose(3.4, METHOD.fact("ph_wanted").value, SALT, citric=citric).first
+    assert found.word == "adjust with citrate" and f"{show(first, 2)} first, then measure" in found.reason
