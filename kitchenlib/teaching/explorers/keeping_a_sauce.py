@@ -191,7 +191,7 @@ YOLKS = {"raw": "egg yolk", "pasteurised": "pasteurized egg yolk"}
 SOURS = ("distilled vinegar", "cider vinegar", "lemon juice", "lime juice")
 UNMEASURED = 1.0                         # water activity nobody measured: that of water, the table's strictest row
 POURED = np.array([0.25, *range(1, 41)])  # mL for each yolk, along the curve
-TOO_HIGH = (3.3, 4.0), (0.5, keeping.PH_GOOD_TO)     # the more it lies below pH 4, the more ours may be too high: see keeping.mix_ph
+TOO_HIGH = (3.7, 4.1), (0.5, keeping.PH_GOOD_TO)     # from about pH 4 down ours may be more too high: see keeping.mix_ph
 
 
 @functools.lru_cache(64)
