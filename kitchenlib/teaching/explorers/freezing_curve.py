@@ -19,7 +19,7 @@ BASES = {"plain: sugar and water": "", "sweet: raspberry sorbet": "raspberry sor
 LIMIT = {"sugar", "dextrose", "salt"}    # what the sliders add; the rest of a made base is its liquid
 COLD_BITE = Q_(-14, "degC")              # colder than this the caution about tongue and lips stands by the picture: our choice, no threshold is known
 ICE, SYRUP = "#f4fbff", "#d9a441"
-DEGREES = np.linspace(-20, -0.05, 80)
+COLD_END = -20                            # of the picture of the curve, °C
 
 
 def target():
@@ -89,8 +89,9 @@ def _verdict(frozen):
             "too hard to scoop")
 
 
-def _cautions(base, temperature):
-    return ((*cautions.for_("very cold food"),) if temperature < COLD_BITE else ()) + (cautions.for_("milk ices") if "dairy" in base else ())
+def _cautions(base, temperature, alcohol):
+    told = (temperature < COLD_BITE, "very cold food"), ("dairy" in base, "milk ices"), (alcohol, "alcohol ices")
+    return cautions.for_(*(name for applies, name in told if applies))
 
 
 # --- crystals in their syrup ---------------------------------------------------------------------------------------------------------
@@ -147,19 +148,25 @@ def _measured(base, sugars, dextrose, salt, alcohol):
     return np.array([at, 100 * frozen])[:, frozen >= 0]
 
 
+def _line(share, mix, begins):
+    """(°C, frozen share in per cent) of a curve, from the cold end of the picture to where it begins, closest where it is steep."""
+    celsius = np.append(-np.geomspace(-COLD_END, max(-begins, 0.01), 80), 0)
+    return celsius, 100 * share(mix, celsius + solutions.ICE_POINT)
+
+
 def read_curve(base, sugars, dextrose, salt, alcohol, temperature):
     liquid, (s, d, n, a) = _liquid(BASES[base]), (si_number(x) for x in (sugars, dextrose, salt, alcohol))
     mix = _base(liquid, s, d, n, a)
     at, frozen, (warm, cold) = cryo.curve(mix)[0], _share(mix, temperature), _serving(mix)
     mid = si_number(frozen.mid)
     linear = 100 * float(cryo.linear_frozen_share.si(mix, si_number(temperature)))
-    grid = solutions.ICE_POINT + DEGREES
-    reading = {"at": temperature, "frozen": frozen, "begins": Q_(float(at[0]) - solutions.ICE_POINT, "degC"), "warm": warm, "cold": cold,
+    begins = float(at[0]) - solutions.ICE_POINT
+    reading = {"at": temperature, "frozen": frozen, "begins": Q_(begins, "degC"), "warm": warm, "cold": cold,
                "ice": Q_(100 * mid * mix.si_share("water"), "percent"), "sweet": Q_(100 * cryo.sweetness.si(mix), "percent"),
                "linear": Q_(linear, "percent"), "linear off": linear / mid - 100 if mid > 0 else None, "all off": 100 / mid - 100 if mid > 0 else None,
                "own": Q_(100 * mix.si_share("sugars"), "percent"), "area": _area(mix, mid),
-               "curve": 100 * cryo.frozen_share.si(mix, grid), "rule": 100 * cryo.linear_frozen_share.si(mix, grid),
-               "points": _measured(base, s, d, n, a), "cautions": _cautions(base, temperature)}
+               "curve": _line(cryo.frozen_share.si, mix, begins), "rule": _line(cryo.linear_frozen_share.si, mix, -1.86 * cryo.particles.si(mix)),
+               "points": _measured(base, s, d, n, a), "cautions": _cautions(base, temperature, a > 0)}
     serve = ("65 to 70 % of its water is ice at {warm:2} to {cold:2}: serve it there." if cold is not None else
              "So much of it never freezes above -45 °C: fewer sugars, less alcohol.")
     reading["sentence"] = (
@@ -178,15 +185,15 @@ def stage_curve(look):
     _bare(field)
     field.text(0, 1.04, "pale: ice")
     low, _, high = target()
-    shown = look.number(Q_(DEGREES, "degC"))
-    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice, % of the water", xlim=(shown[0], look.number(Q_(0, "degC"))), ylim=(0, 103))
+    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice, % of the water", 
+             xlim=tuple(look.number(Q_(t, "degC")) for t in (COLD_END, 0)), ylim=(0, 103))
     axes.locator_params("x", nbins=5)
     axes.axhspan(100 * low, 100 * high, facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//", label="scoops well")
     style = {name: KINDS["strength"][name] for name in ("color", "linestyle")}
     moving = {"crystals": _field(field), "curve": axes.plot([], [], **style, label="this base")[0],
               "rule": axes.plot([], [], color=STILL["color"], linestyle="--", label="linear rule")[0],
               "serve": axes.plot([], [], color=KINDS["temperature"]["color"], linewidth=5, solid_capstyle="butt", label="serve it here")[0],
-              "points": measured(axes, [], [], "pure sugar")[0], "shown": shown,
+              "points": measured(axes, [], [], "pure sugar")[0],
               "at": axes.plot([], [], "o", color=KINDS["temperature"]["color"], markeredgecolor="#1b1b1b")[0]}
     above(axes, look)
     bars.set(xlim=(0, 100), ylim=(-0.4, 2.9), yticks=[], xlabel="ice, % of the water")
@@ -205,8 +212,9 @@ def _off(value):
 
 def place_curve(moving, reading, look):
     _grow(moving["crystals"], reading["area"])
-    moving["curve"].set_data(moving["shown"], reading["curve"])
-    moving["rule"].set_data(moving["shown"], reading["rule"])
+    for name in ("curve", "rule"):
+        celsius, frozen = reading[name]
+        moving[name].set_data(look.number(Q_(celsius, "degC")), frozen)
     warm, cold = reading["warm"], reading["cold"]
     moving["serve"].set_data([look.number(cold), look.number(warm)] if cold is not None else [], [1.5, 1.5] if cold is not None else [])
     at, frozen = reading["points"]
@@ -253,7 +261,7 @@ def _swapped(name, out, into, grams, salt):
 
 def read_balance(base, out, into, grams, salt, freezer):
     before, after, gone = _swapped(MADE[base], *(x if isinstance(x, str) else si_number(x) for x in (out, into, grams, salt)))
-    reading = {"freezer": freezer, "gone": Q_(1000 * gone, "g"), "grams": grams, "salt": salt, "cautions": _cautions(base, freezer)}
+    reading = {"freezer": freezer, "gone": Q_(1000 * gone, "g"), "grams": grams, "salt": salt, "cautions": _cautions(base, freezer, into == "alcohol" and grams.m > 0)}
     for name, mix in (("before", before), ("after", after)):
         frozen = float(cryo.frozen_share.si(mix, si_number(freezer)))
         warm, cold = _serving(mix)
@@ -284,8 +292,8 @@ def stage_balance(look):
     axes.set(xlabel="as sweet as so much sucrose (%)", ylabel=look.label("65 to 70 % ice at", "degC"), xlim=(0, 35),
              ylim=tuple(look.number(t) for t in (COLDEST, Q_(0, "degC"))))
     moving["freezer"] = axes.plot([0, 35], [0, 0], color=colour, linestyle="--", label="the freezer")[0]
-    for name, style in (("before", dict(color="#6b6b6b", marker="s", markerfacecolor="white")), ("after", dict(color=KINDS["strength"]["color"], marker="o"))):
-        moving[name] = axes.plot([], [], label=name, **style)[0]
+    moving["before"] = axes.plot([], [], color="#6b6b6b", marker="s", markerfacecolor="white", label="before")[0]
+    moving["after"] = axes.plot([], [], color=KINDS["strength"]["color"], marker="o", label="after")[0]
     moving["swap"] = axes.plot([], [], color="#1b1b1b", linewidth=1)[0]
     above(axes, look, 3)
     return figure, moving
