@@ -74,3 +74,8 @@ def test_rest_grows_with_depth_and_with_one_over_bubble_squared():
     assert explore.rest.at(depth=100)["clear"].mid.m_as("min") == pytest.approx(2 * explore.rest.at(depth=50)["clear"].mid.m_as("min"), rel=1e-3)
     short, long = (explore.rest.at(rest=Q_(minutes, "min"))["bubble"].mid.m for minutes in (20, 80))
     assert short / long == pytest.approx(2, rel=5e-3)
+
+
+def test_a_spent_bath_is_said_in_words():
+    words = explore.service.at(volume=0.5, batch=400, diameter=2, bath=300, batches=60)["words"]
+    assert "spent" in words and "very first batch" in words and "×10" not in words

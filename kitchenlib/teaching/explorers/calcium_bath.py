@@ -16,6 +16,7 @@ from ..panel import Choice, Explorer, Slider
 LIFT = Q_(5, "s")                        # on the slotted spoon
 GEL, LIQUID, EDGE = "#f2a365", "#fdebd6", "#5a1d05"
 CELLS = ((2.4, 1), (5.5, 2), (14, 5), (36, 10))    # widest sphere that a place in the picture holds, and its scale bar, mm
+THINNEST = 0.005                         # mm: below, there is no skin to speak of
 TALLEST = 0.9                            # of its place, for the widest sphere
 
 
@@ -60,9 +61,9 @@ def place_cut(moving, outer, inner, shells):
     unit = TALLEST / cell
     for rim, heart, says, big, small, shell in zip(moving["rims"], moving["hearts"], moving["says"], outer, inner, shells):
         rim.set_radius(big * unit)
-        rim.set_visible(shell > 0)                           # hatching is slow
+        rim.set_visible(shell > THINNEST)                           # hatching is slow
         heart.set_radius(small * unit)
-        says.set_text(plain(shell, 2) if shell > 0 else "none")
+        says.set_text(plain(shell, 2) if shell > THINNEST else "none")
     moving["bar"].set_data([0.06, 0.06 + bar * unit], [-0.7, -0.7])
     moving["bar says"].set_text(f"{bar} mm")
     moving["bar says"].set_x(0.12 + bar * unit)
@@ -236,6 +237,7 @@ swap = Explorer(
 
 # --- 3. the bath over a service ------------------------------------------------------------------------------------------------------------
 RUN = 60                                 # batches worked out
+SPENT = 5                                # per cent: below, `spheres.service` only goes on in proportion
 
 
 @functools.lru_cache(64)
@@ -271,8 +273,10 @@ def read_bath(salt, dose, alginate, volume, batch, portion, spoon, diameter, bat
                 f"{plain(plates_until, max(len(str(plates_until)), 1))} portions: then {{left:2}} of it is left.")
     reading["sentence"] = (
         f"A kilogram of such spheres takes as much calcium as {{used:2}} of dihydrate hold. After {n} {times}, "
-        f"{{spheres:3}} or about {plain(plates, 2)} portions, the bath is at {{after:2}} of its strength, and the shell at the lift has gone "
-        f"from {{first:2}} to {{last:2}}. {when} To serve all that from one bath and keep {{left:2}}, take {{whole:2}} of it.")
+        f"{{spheres:3}} or about {plain(plates, 2)} portions, the bath is "
+        + (f"at {{after:2}} of its strength, and the shell at the lift has gone from {{first:2}} to {{last:2}}. " if share[n] >= SPENT else
+           f"spent: less than {SPENT} % of its strength is left, of a shell of {{first:2}} hardly a skin. ")
+        + f"{when} To serve all that from one bath and keep {{left:2}}, take {{whole:2}} of it.")
     return reading
 
 
