@@ -14,7 +14,7 @@ import pint
 from .. import nitrogen, tables
 from .. import room as rooms
 from ..tables import DATASETS, read_csv
-from ..units import OutOfRange, Q_, plain, read_answer, show
+from ..units import OutOfRange, Q_, read_answer, show
 from . import sheets
 
 NAME = "nitrogen-risk-draft.html"
@@ -88,7 +88,8 @@ def draft(room=None, vessel=None, air_changes=None, base=None, pour=None, minute
             if minutes is None:
                 poured = poured._replace(words=f"As planned, {rooms.shown_up(planned)}, {NO_TIME}: {poured.words.partition(': ')[2]}")
     empty = tuple(name for name, value in given.items() if value is None)
-    because = "" if pour is not None or base is None else f"; {plain(per_base)} kg a kilogram of base, the most on record ({'typical, unverified' if how == 'memory' else how}): weigh your own"
+    known = "typical, unverified" if how == "memory" else how
+    because = "" if pour is not None or base is None else f"; {per_base:g} kg a kilogram of base, the most on record ({known}): weigh your own"
     facts = (("Free air of the room, furniture taken off, at most 2 m of height", _said(room)), ("Measured by, on", ""),
              ("Liquid nitrogen in the room, all vessels together", _said(vessel)), ("Kind of vessel", container or ""),
              ("Most liquid in all that leaves 19.5 % oxygen if spilt, as a mean", _said(most)),
