@@ -304,8 +304,8 @@ acid = Explorer(
 
 # --- 5. the warm window ----------------------------------------------------------------------------------------------------------------
 @functools.lru_cache(32)
-def _window(place):
-    window = keeping.warm_window(place, row("warm yolk sauce"), row("butter fat"))
+def _window(place, sauce, butter):
+    window = keeping.warm_window(place, sauce, butter)
     return window, rules.standing(place, "hot hold").words, rules.standing(place, "time as control").words
 
 
@@ -315,8 +315,8 @@ YOLK_MOVES = 50                          # colder than this the yolk's sum is no
 
 
 def read_warm(place, temperature, minutes):
-    window, rule, control = _window(_place(place))
     sauce, butter = row("warm yolk sauce"), row("butter fat")
+    window, rule, control = _window(_place(place), sauce, butter)
     at = np.linspace(YOLK_MOVES, HOTTEST, 51)
     here = temperature.m_as("degC")
     curve = keeping.same_heat.si(si_number(minutes), at + 273.15, si_number(window.high), sauce) / 60
@@ -345,7 +345,7 @@ def read_warm(place, temperature, minutes):
 
 def stage_warm(look):
     figure, (ladder, curve) = look.panels(2, (2.2, 3), (3, 2.4))
-    window = _window("")[0]
+    window = _window("", row("warm yolk sauce"), row("butter fat"))[0]
     number = lambda degrees: look.number(Q_(degrees, "degC"))
     bottom, top = number(COLDEST), number(HOTTEST + 3)
     ladder.set(xlim=(0, 3), ylim=(bottom, top), xticks=[0.5, 1.5, 2.5], ylabel=look.label("temperature", "degC"))
