@@ -274,7 +274,9 @@ def stage_store(look):
             line.set(linewidth=0.8, alpha=0.6)
     for size, words in ((105, "-12.2 °C"), (78, "-15 °C"), (50, "-17.8 and\n-28.9 °C")):
         growth.text(60, size, words, va="center", fontsize=small)
+    growth.text(83, 3, f"points: {tables.cite('sinclair-2025')}", ha="right", fontsize=small)
     style = KINDS["size"]
+    moving["growth"] = growth
     moving["band"] = band(growth, style["color"])
     moving["law"] = growth.plot([], [], "-", color=style["color"], label="law")[0]
     moving["beyond"] = growth.plot([], [], ":", color=style["color"], label="carried on")[0]
@@ -297,13 +299,13 @@ def place_store(moving, reading, look):
         x, y = crystals_drawn(size)
         near = (x > -size / 2) & (x < FIELD + size / 2) & (y > -size / 2) & (y < FIELD + size / 2)
         dots.set_offsets(np.column_stack((left + x[near], y[near])))
-        dots.set(widths=[size], heights=[size], angles=[0])
+        dots.set(widths=[size], heights=[size], angles=[0], linewidth=min(0.7, size / 25))
     moving["law"].set_data(DAYS, mid)
     set_band(moving["band"], DAYS, Spread(slow, mid, quick))
     moving["beyond"].set_data(BEYOND, begin + (mid[-1] - begin) * np.cbrt(BEYOND / 28))
     moving["dot"].set_data([reading["days"].m], [end])
     moving["first"].set_data([begin, begin], [-0.4, 3.95])
-    return False
+    return step_axis(moving["growth"], "y", quick[-1], (160, 250))
 
 
 store = Explorer(
@@ -383,7 +385,7 @@ def stage_plate(look):
 
 
 TURN = np.linspace(0, np.pi, 40)
-LOOKS = (("stands", STATES["whole"], 1.0), ("softens", STATES["soft"], 1.0), ("runs", STATES["flattened"], 0.45))
+LOOKS = (("stands", STATES["whole"], 1.0), ("softens", STATES["soft"], 1.0), ("runs", STATES["flattened"], 0.6))
 
 
 def place_plate(moving, reading, look):
