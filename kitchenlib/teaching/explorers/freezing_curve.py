@@ -160,12 +160,12 @@ def read_curve(base, sugars, dextrose, salt, alcohol, temperature):
     at, frozen, (warm, cold) = cryo.curve(mix)[0], _share(mix, temperature), _serving(mix)
     mid = si_number(frozen.mid)
     linear = 100 * float(cryo.linear_frozen_share.si(mix, si_number(temperature)))
-    begins = float(at[0]) - solutions.ICE_POINT
+    begins, straight = float(at[0]) - solutions.ICE_POINT, solutions.linear_freezing_point.si(cryo.particles.si(mix))
     reading = {"at": temperature, "frozen": frozen, "begins": Q_(begins, "degC"), "warm": warm, "cold": cold,
                "ice": Q_(100 * mid * mix.si_share("water"), "percent"), "sweet": Q_(100 * cryo.sweetness.si(mix), "percent"),
                "linear": Q_(linear, "percent"), "linear off": linear / mid - 100 if mid > 0 else None, "all off": 100 / mid - 100 if mid > 0 else None,
                "own": Q_(100 * mix.si_share("sugars"), "percent"), "area": _area(mix, mid),
-               "curve": _line(cryo.frozen_share.si, mix, begins), "rule": _line(cryo.linear_frozen_share.si, mix, -1.86 * cryo.particles.si(mix)),
+               "curve": _line(cryo.frozen_share.si, mix, begins), "rule": _line(cryo.linear_frozen_share.si, mix, straight - solutions.ICE_POINT),
                "points": _measured(base, s, d, n, a), "cautions": _cautions(base, temperature, a > 0)}
     serve = ("65 to 70 % of its water is ice at {warm:2} to {cold:2}: serve it there." if cold is not None else
              "So much of it never freezes above -45 °C: fewer sugars, less alcohol.")
@@ -185,7 +185,7 @@ def stage_curve(look):
     _bare(field)
     field.text(0, 1.04, "pale: ice")
     low, _, high = target()
-    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice, % of the water", 
+    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice, % of the water",
              xlim=tuple(look.number(Q_(t, "degC")) for t in (COLD_END, 0)), ylim=(0, 103))
     axes.locator_params("x", nbins=5)
     axes.axhspan(100 * low, 100 * high, facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//", label="scoops well")
@@ -261,7 +261,8 @@ def _swapped(name, out, into, grams, salt):
 
 def read_balance(base, out, into, grams, salt, freezer):
     before, after, gone = _swapped(MADE[base], *(x if isinstance(x, str) else si_number(x) for x in (out, into, grams, salt)))
-    reading = {"freezer": freezer, "gone": Q_(1000 * gone, "g"), "grams": grams, "salt": salt, "cautions": _cautions(base, freezer, into == "alcohol" and grams.m > 0)}
+    reading = {"freezer": freezer, "gone": Q_(1000 * gone, "g"), "grams": grams, "salt": salt,
+               "cautions": _cautions(base, freezer, into == "alcohol" and grams.m > 0)}
     for name, mix in (("before", before), ("after", after)):
         frozen = float(cryo.frozen_share.si(mix, si_number(freezer)))
         warm, cold = _serving(mix)
@@ -309,7 +310,7 @@ def place_balance(moving, reading, look):
         sweet = [reading[f"{name} sweet"].m] * len(ends)
         moving[name].set_data(sweet, ends)
         middles += [(sweet[0], sum(ends) / 2)] if ends else []
-    moving["swap"].set_data(*zip(*middles)) if len(middles) == 2 else moving["swap"].set_data([], [])
+    moving["swap"].set_data(*(zip(*middles) if len(middles) == 2 else ([], [])))
 
 
 balance = Explorer(
