@@ -465,11 +465,11 @@ def _percent(share):
 def _pair(found, held, planned, planned_time, air_changes, dry_ice):
     name, unit = ("dry ice", "kg") if dry_ice else ("liquid nitrogen", "L")
     held, planned = held.to(unit), planned.to(unit)
-    told = f"If all the {name}, {_given(max(held, planned))}, {'turns to gas' if dry_ice else 'is spilt'} at once"
+    told = f"If all the {name}, {_given(rounded_up(max(held, planned)))}, {'turns to gas' if dry_ice else 'is spilt'} at once"
     told = f"More is planned than is said to be in the room, so that much counts. {told}" if planned > held else told
     changes = float(air_changes.m_as("1/s"))
     spilt = _case("spilt", told, max(held, planned), found.spilt_gas, found.spilt.m / 100, changes, dry_ice, found.slowly.m / 100)
-    told = f"As planned, {_given(planned)} in {_given(planned_time.to('min'))}, {_changes(air_changes)}"
+    told = f"As planned, {_given(rounded_up(planned))} in {_given(planned_time.to('min'))}, {_changes(air_changes)}"
     pour = _case("planned", told, planned, found.planned_gas, found.planned.m / 100, changes, dry_ice)
     return Cases(spilt, pour, (spilt.words, pour.words, *(ASSUMED_DRY_ICE if dry_ice else ASSUMED)))
 
