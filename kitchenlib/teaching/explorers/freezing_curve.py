@@ -28,7 +28,6 @@ def target():
     return [si_number(end) for end in (fact.low, fact.value, fact.high)]
 
 
-@functools.lru_cache(16)
 def _liquid(name):
     """A made base without its sugar and salt, 1 kg of it, with the user's own foods where the shelf has them."""
     if not name:
@@ -198,16 +197,12 @@ def stage_curve(look):
     above(axes, look)
     bars.set(xlim=(0, 100), ylim=(-0.4, 2.9), yticks=[], xlabel="ice, % of the water")
     bars.grid(axis="y", visible=False)
-    for at, words in ((2, "curve"), (1, "linear rule"), (0, "all freezes")):
+    for at, words in ((2, "curve"), (1, "linear rule, off by"), (0, "all freezes, off by")):
         colour = KINDS["strength"]["color"] if at == 2 else "#9a9a9a"
         moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.3), 0, 0.5, facecolor=colour, alpha=0.4, edgecolor="#1b1b1b"))
         bars.text(0, at + 0.23, words, va="bottom")
         moving[f"says {at}"] = bars.text(2, at - 0.06, "", va="center")
     return figure, moving
-
-
-def _off(value):
-    return "" if value is None else f" ({'+' if value >= 0 else '-'}{plain(abs(value), 2)} %)"
 
 
 def place_curve(moving, reading, look):
@@ -221,10 +216,9 @@ def place_curve(moving, reading, look):
     moving["points"].set_data(look.number(Q_(at, "degC")), frozen)
     mid = reading["frozen"].mid.m
     moving["at"].set_data([look.number(reading["at"])], [mid])
-    values = (100.0, reading["linear"].m, mid)
-    for at, value, off in zip((0, 1, 2), values, (reading["all off"], reading["linear off"], None)):
+    for at, value, off in ((2, mid, None), (1, reading["linear"].m, reading["linear off"]), (0, 100.0, reading["all off"])):
         moving[f"bar {at}"].set_width(value)
-        moving[f"says {at}"].set_text(f"{plain(value, 2)} %{_off(off)}")
+        moving[f"says {at}"].set_text(f"{plain(mid, 2)} %" if at == 2 else "" if off is None else f"{'-' if off < 0 else '+'}{plain(abs(off), 2)} %")
 
 
 curve = Explorer(
