@@ -1,5 +1,46 @@
 const prefix = Math.random().toString(36).slice(2);          // each view has a module, and a count, of its own
 let count = 0;
+// A table to type into, one for each word of the choice `by`: another line where the last is used, and a paste from a spreadsheet spreads.
+const grid = (field, by, holder, make) => {
+  const typed = {};
+  let now, body;
+  const rows = () => [...body.rows].map((line) => [...line.querySelectorAll("input")].map((cell) => cell.value));
+  const add = (values = []) => {
+    const line = make("tr", {}, body), number = body.rows.length;
+    make("th", { scope: "row", textContent: number }, line);
+    field.grid[now].heading.forEach((name, i) => {
+      const cell = make("input", { type: "text", autocomplete: "off", value: values[i] || "" }, make("td", {}, line));
+      cell.setAttribute("aria-label", `row ${number}, ${name}`);
+    });
+  };
+  const lay = () => {
+    if (now) typed[now] = rows();
+    now = by.value;
+    holder.replaceChildren();
+    make("strong", { textContent: field.label }, holder);
+    const table = make("table", {}, holder), head = make("tr", {}, make("thead", {}, table));
+    body = make("tbody", {}, table);
+    ["", ...field.grid[now].heading].forEach((name) => make("th", { scope: "col", textContent: name }, head));
+    (typed[now] || field.grid[now].rows).forEach(add);
+    while (body.rows.length < field.empty) add();
+    make("small", { textContent: field.hint }, holder);
+  };
+  holder.setAttribute("role", "group"); holder.setAttribute("aria-label", field.label);
+  holder.addEventListener("input", (event) => { if (body.lastChild.contains(event.target)) add(); });
+  holder.addEventListener("paste", (event) => {
+    const text = event.clipboardData.getData("text").replace(/\r?\n$/, "");
+    if (!/[\t\n]/.test(text)) return;
+    event.preventDefault();
+    const at = event.target.closest("tr").sectionRowIndex, from = event.target.closest("td").cellIndex - 1;
+    text.split(/\r?\n/).forEach((line, i) => {
+      while (body.rows.length < at + i + 2) add();
+      const cells = body.rows[at + i].querySelectorAll("input");
+      line.split("\t").forEach((word, k) => { if (cells[from + k]) cells[from + k].value = word.trim(); });
+    });
+  });
+  by.addEventListener("change", lay); lay();
+  return { get value() { return rows(); } };
+};
 export default { render({ model, el }) {
   el.classList.add("k-form"); el.dataset.lmSuppressShortcuts = "true";
   el.addEventListener("keydown", (event) => event.stopPropagation());
@@ -7,6 +48,7 @@ export default { render({ model, el }) {
   const form = make("form", { noValidate: true });
   const inputs = {};
   for (const field of model.get("fields")) {
+    if (field.grid) { inputs[field.name] = grid(field, inputs[field.by], make("div", { className: "k-form-grid" }, form), make); continue; }
     const id = `k-form-${prefix}-${++count}`;
     const row = make("p", {}, form);
     make("label", { textContent: field.label, htmlFor: id }, row);

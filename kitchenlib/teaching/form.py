@@ -10,9 +10,10 @@ HERE = Path(__file__).parent
 
 class FormView(anywidget.AnyWidget):
     _esm, _css = HERE / "form.js", HERE / "form.css"
-    fields = traitlets.List().tag(sync=True)             # dicts: name, label, hint, options (a list makes it a choice), value
+    fields = traitlets.List().tag(sync=True)             # dicts: name, label, hint, options (a list makes it a choice), value; or grid, a table
+    #                                                      for each word of the choice `by`: {word: {heading, rows}}, so many rows `empty`
     button = traitlets.Unicode().tag(sync=True)
-    sent = traitlets.Dict().tag(sync=True)               # {"turn": n, "values": {name: text}}, from the page
+    sent = traitlets.Dict().tag(sync=True)               # {"turn": n, "values": {name: text, a grid: rows of text}}, from the page
     message = traitlets.Unicode().tag(sync=True)
     trouble = traitlets.Unicode().tag(sync=True)
     table = traitlets.List().tag(sync=True)              # rows of text, the heading first
