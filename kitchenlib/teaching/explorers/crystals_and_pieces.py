@@ -282,7 +282,8 @@ def stage_store(look):
     moving["beyond"] = growth.plot([], [], ":", color=style["color"], label="carried on")[0]
     moving["dot"] = growth.plot([], [], style["marker"], color=style["color"], zorder=5)[0]
     above(growth, look, 2)
-    methods.set(xlim=(0, 160), ylim=(-0.4, 3.95), yticks=[], xlabel="just frozen (µm)")
+    methods.set(xlim=(0, 160), ylim=(-0.4, 4.5), yticks=[], xlabel="just frozen (µm)")
+    methods.text(158, 4.1, "typical, from memory", ha="right", va="center", fontsize=small)
     methods.grid(axis="y", visible=False)
     for at, name in zip((3, 2, 1, 0), METHODS):
         fact = row(name, own=False).fact("crystal_size")
@@ -304,7 +305,7 @@ def place_store(moving, reading, look):
     set_band(moving["band"], DAYS, Spread(slow, mid, quick))
     moving["beyond"].set_data(BEYOND, begin + (mid[-1] - begin) * np.cbrt(BEYOND / 28))
     moving["dot"].set_data([reading["days"].m], [end])
-    moving["first"].set_data([begin, begin], [-0.4, 3.95])
+    moving["first"].set_data([begin, begin], [-0.4, 3.9])
     return step_axis(moving["growth"], "y", quick[-1], (160, 250))
 
 
