@@ -5,6 +5,7 @@ difference constraints: the longest path gives earliest and latest starts, and a
 and burners are shared out by putting steps that cannot run together one after the other.
 """
 import math
+import re
 from collections import namedtuple
 from typing import NamedTuple
 
@@ -231,7 +232,11 @@ def _crowded(far, steps, lengths, needs, limits):
             inside = np.flatnonzero((reach <= span + HAIR) & (need > 0) & (lengths > 0))
             work = float(lengths[inside] @ need[inside])
             if work > span * limit + HAIR:
-                each = ", ".join(f"{steps[i].key} {_minutes(lengths[i] * need[i])}" for i in inside)
+                kinds = {}
+                for i in inside:                             # 'lift 1 of 4' and its like together
+                    kind = re.sub(r" \d+ of \d+$", "", steps[i].key)
+                    kinds[kind] = kinds.get(kind, 0.0) + lengths[i] * need[i]
+                each = ", ".join(f"{kind} {_minutes(time)}" for kind, time in kinds.items())
                 return (f"The last {_minutes(span)} before the service want {_minutes(work)} of {name} ({each}); "
                         f"{limit} {name if limit != 1 else name[:-1]} {'have' if limit != 1 else 'has'} {_minutes(span * limit)}.")
     return None
