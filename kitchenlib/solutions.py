@@ -262,7 +262,7 @@ def holding_words(result):
     else:
         water = "Water enters the sphere: it swells and its taste thins."
     sinks = "it neither floats nor sinks" if abs(heavier) < 2 else "it sinks" if heavier > 0 else "it floats and dries on top"
-    return f"{water} Beside the liquid {sinks}."
+    return f"{water} In that liquid {sinks}."
 
 
 # --- syrups ------------------------------------------------------------------------------------------------------------------------------

@@ -68,7 +68,7 @@ CITRATE_OR_REVERSE = Exercise(
            "So: {answer}. With both ways open, try 50 g of each."),
     known=({"ph": 3.4, "dose": Q_(2.5, "g/L")}, "citrate", "2.5 x 1.4 = 3.5 g/L, under 6; common practice: raspberry with citrate or reverse"))
 
-METHODS = ("direct", "citrate first", "reverse, for its calcium", "reverse, for its acid")
+METHODS = ("direct", "citrate first", "reverse for its calcium", "reverse for its acid")
 TROUBLED = ("yogurt", "whole milk", "heavy cream", "lemon juice", "apple", "cantaloupe", "carrot", "cucumber", "mango", "green peas")
 
 

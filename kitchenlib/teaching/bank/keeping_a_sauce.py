@@ -65,8 +65,8 @@ GATE = Exercise(
     solve=lambda egg, ph: "cold-held" if cautions.hold(egg, "", 0.96, ph, within=0.1).cold else "the table decides",
     unit=("cold-held", "the table decides"),
     slips=(Slip("cold-held", "No egg in it, and well below 4.2 with what the meter is good to: here the table may be asked."),
-           Slip("the table decides", "First the egg, then the table: any egg is cold-held. And at 4.2 less what the meter is good to, the table asks for an "
-                                     "assessment.")),
+           Slip("the table decides", "First the egg: any egg is cold-held. Without egg, add the 0.1 that the meter may be off: from 4.2 the table asks for an "
+                                     "assessment, and until then it is kept cold.")),
     steps=("First question: is there egg in it? Any raw egg is cold-held, whatever pH and table say; made-up pasteurised egg too.",
            "Only without egg: add what the meter is good to, and read table B. Below 4.2 it is Non-TCS, from 4.2 it asks for a product assessment, and "
            "until then the food is kept cold.", "Here: {answer}."),

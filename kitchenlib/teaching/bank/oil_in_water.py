@@ -193,7 +193,7 @@ STIFFER = Exercise(
     unit="", within=0.02,
     slips=(Slip(lambda one, other: (other / one).m_as("dimensionless"), "What counts is how far past packing you are, not how much oil there is."),
            Slip(lambda one, other, packing: ((other - packing) / (one - packing)).m_as("dimensionless"),
-                "The share itself stands in it once more."),
+                "The share stands in front of the bracket too: multiply each by its own."),
            Slip(lambda one, other, packing: emulsions.stiffness_ratio(other, one, packing), "The other way round: more oil is stiffer.")),
     between={"first": lambda one, packing: (one * (one - packing)).m_as("dimensionless"),
              "second": lambda other, packing: (other * (other - packing)).m_as("dimensionless")},

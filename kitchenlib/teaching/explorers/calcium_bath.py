@@ -109,9 +109,9 @@ def read_shell(method, salt, dose, product, alginate, diameter, bath, rinse, hol
         reading["solid"] = _minutes(_solid(si_number(strength), si_number(alginate), gel) * radius ** 2)
         reading["sentence"] = (
             f"{{dose:2}} of {salt} is {{strength:2}} of calcium, {plain(reading['ratio'], 2)} times what the gel can hold. At the lift the "
-            "shell is {at_lift}, and {loose:2} of loose calcium ride along in it. At service it is {shell}, with {core} of the sphere "
-            f"liquid: {got.words}. Never rinsed and held for long, such a sphere gels through from {{solid:2}} in the bath. For the lift the "
-            "flat rule says {flat:2}, the shortcut {shortcut:2}.")
+            "shell is {at_lift}, with {loose:2} of loose calcium in it. At service it is {shell}, with {core} of the sphere liquid: "
+            f"{got.words}. Unrinsed and held long, it gels through from {{solid:2}} in the bath. At the lift the flat rule says {{flat:2}}, "
+            "the shortcut {shortcut:2}.")
     else:
         reading["most"] = spheres.reverse_limit(diameter, strength, Q_(capacity, "mmol/L"))
         reading["sentence"] = (
@@ -119,7 +119,7 @@ def read_shell(method, salt, dose, product, alginate, diameter, bath, rinse, hol
             f"{{at_lift}} at the lift, {{shell}} at service, and {{core}} of it all is liquid: {got.words}. "
             + ("It stops when the alginate is rinsed off." if rinse.m > 0 or hold_in != spheres.HOLDS[0] else
                "Never rinsed, it goes on in the alginate that clings.")
-            + " With all its calcium used up the skin could be {most:2}, no more. The flat rule for reverse says {flat:2} at the lift.")
+            + " With all its calcium used up the skin is at most {most:2}. The flat rule says {flat:2} at the lift.")
     return reading
 
 

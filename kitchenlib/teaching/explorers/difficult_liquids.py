@@ -170,7 +170,7 @@ def read_citrate(acid, acidity_told, ph, to_ph, dose, bath, time):
     noticed, limit = of(salt, "taste_noticed"), of(salt, "taste_limit")
     taste = ("nobody will taste it" if likely < noticed.low.m else "some will taste it" if likely < limit.low.m
              else "most will taste it, and about there it is unpleasant" if likely < limit.high.m
-             else "that tastes of citrate and soap: thin it, or go the reverse way")
+             else "it tastes of citrate and soap: thin it, or go the reverse way")
     reading = {"likely": Spread(*(Q_(davies_there * x, "g/L") for x in excess)), "ideal": Q_(ideal_there, "g/L"), "to_ph": to_ph,
                "davies": Q_(davies_there, "g/L"), "first": Q_(first, "g/L"), "alone": Q_(1000 * alone, "mg/L"), "time": time,
                "times": ideal_there / alone, "grid": grid, "curves": (ideal, davies), "real": Spread(*(davies * x for x in excess)),
@@ -179,9 +179,9 @@ def read_citrate(acid, acidity_told, ph, to_ph, dose, bath, time):
                "start": start, "cautions": _only("Calcium salts")}
     reading["sentence"] = (
         (f"So little {acid} acid is never as sour as pH {plain(ph, 3)}: measure again. Worked from pH {plain(start, 3)}. " if sour else "")
-        + f"To pH {plain(to_ph, 3)}: {{likely:2}} of trisodium citrate. The ideal sum says {{ideal:2}}, with Davies {{davies:2}}. Weigh in "
-        f"{{first:2}}, then measure. Whoever goes by the pH alone takes {{alone:2}}, {{times:2}} times too little. At that dose {taste}. Of a "
-        f"skin of {{skin:2}} after {{time:2}} the citrate, with the liquid's own, leaves {{thin:2}} to {{thick:2}}.")
+        + f"To pH {plain(to_ph, 3)}: {{likely:2}} of trisodium citrate; the ideal sum says {{ideal:2}}, with Davies {{davies:2}}. Weigh in "
+        f"{{first:2}}, then measure. Going by the pH alone gives {{alone:2}}, {{times:2}} times too little. At the full dose {taste}. Of the "
+        f"{{skin:2}} of skin after {{time:2}} it leaves, with the liquid's own citrate, {{thin:2}} to {{thick:2}}.")
     return reading
 
 
@@ -287,13 +287,13 @@ def read_hold(inside, sugars, held, syrup, measured, simmered, diameter, tempera
             "syrup": f"syrup of {show(reading['around'], 3)}"}[held]
     told = ""
     if held == "syrup":
-        told = (f" One part of water to {plain(parts, 3)} of sugar {measured} is {show(Q_(100 * got, 'brix'), 3)}; the same parts "
-                f"{PARTS[measured == PARTS[0]]} are {show(Q_(100 * other, 'brix'), 3)}."
-                + (f" Simmering has taken it to {show(Q_(100 * boiled, 'brix'), 3)}." if simmered.m > 0 else "")
-                + (" That is more sugar than stays dissolved cold: it will crystallise." if boiled > 0.67 else ""))
+        told = (f" One part of water to {plain(parts, 3)} of sugar {measured} is {show(Q_(100 * got, 'brix'), 3)}, "
+                f"{PARTS[measured == PARTS[0]]} {show(Q_(100 * other, 'brix'), 3)}"
+                + (f"; simmered it is {show(Q_(100 * boiled, 'brix'), 3)}" if simmered.m > 0 else "")
+                + (". More sugar than stays dissolved cold: it will crystallise." if boiled > 0.67 else "."))
     reading["sentence"] = (
         f"A sphere of {show(inside, 2)} in {bowl}: water activity {plain(found.inside, 4)} inside, {plain(found.outside, 4)} around. {words}"
-        + (" At first the difference pulls with {pressure:2}." if reading["pressure"].m > 0.05 else "") + told
+        + (" It pulls with {pressure:2} at first." if reading["pressure"].m > 0.05 else "") + told
         + (" The syrup is no safe store: keep them cold, serve them the same day." if found.outside < 0.97 else ""))
     return reading
 

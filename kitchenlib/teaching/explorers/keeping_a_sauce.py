@@ -335,12 +335,12 @@ def read_warm(place, temperature, minutes):
     yolk = (" {minutes:3} here takes the yolk as far as {same:2} at {high:2}." if here >= YOLK_MOVES else " So cool the yolk hardly moves.")
     stands = (" The rule for hot holding, {hot:2} or hotter, is kept; the yolk thickens {left:2} above you." if hot and temperature < window.high else
               " The rule for hot holding, {hot:2} or hotter, is kept, and the sauce is lost." if hot else
-              " The rule for hot holding asks for {hot:2} or hotter: this is {below:2} below it, so nothing but the clock counts, from the first minute.")
+              " The rule for hot holding asks for {hot:2} or hotter: {below:2} below it nothing but the clock counts, from the first minute.")
     return {"temperature": temperature, "minutes": minutes, "same": same, "solid": solid, "hot": window.hot_hold, "high": window.high, "low": window.low,
             "left": window.high - temperature, "below": window.hot_hold - temperature, "room": window.room, "lasts": lasts,
             "at": at, "curve": curve, "cautions": (f"Time as control. {control}", f"Hot hold. {rule}", *cautions.for_("raw egg")),
-            "sentence": state + yolk + stands + " From the rule's edge to where the yolk thickens there are {room:2}, and an hour at that edge is {lasts:2} at "
-                        "{high:2}. The two pull apart. Kitchens take pasteurised egg, make small batches often, and throw away by the clock."}
+            "sentence": state + yolk + stands + " Rule and yolk pull apart: {room:2} lie between, and an hour at the rule's edge is {lasts:2} at {high:2}. "
+                        "So kitchens take pasteurised egg, make small batches often, and throw away by the clock."}
 
 
 def stage_warm(look):
