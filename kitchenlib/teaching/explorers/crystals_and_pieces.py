@@ -14,7 +14,7 @@ from ...spread import Spread, of
 from ...tables import records, row
 from ...units import OutOfRange, Q_, plain, si_number
 from ..figures import KINDS, STATES, STILL, above, band, measured, set_band, step_axis, to_scale
-from ..panel import Choice, Explorer, Slider
+from ..panel import Choice, Explorer, Slider, said
 
 ZERO = 273.15
 START, MIDDLE, EVEN = Q_(4, "degC"), Q_(-10, "degC"), Q_(-18, "degC")
@@ -164,9 +164,9 @@ def stage_piece(look):
               xticklabels=("3", "5", "10", "20", "40"), yticks=(0.1, 1, 10, 100, 1000), yticklabels=("0.1", "1", "10", "100", "1000"))
     sizes.minorticks_off()
     time = KINDS["time"]
-    moving["solved"] = sizes.plot([], [], "-", color="#3f3f44", label="middle at -10 °C, solved")[0]
+    moving["solved"] = sizes.plot([], [], "-", color="#3f3f44", label=f"middle at {said(MIDDLE, 2, look=look)}, solved")[0]
     moving["plank"] = sizes.plot([], [], "--", color="#3f3f44", label="by Plank")[0]
-    moving["enough"] = sizes.plot([], [], ":", color=KINDS["dose"]["color"], label="an even -18 °C; square: yours")[0]
+    moving["enough"] = sizes.plot([], [], ":", color=KINDS["dose"]["color"], label=f"an even {said(EVEN, 2, look=look)}; square: yours")[0]
     moving["dots"] = sizes.plot([], [], "o", color="#3f3f44", zorder=5)[0]
     moving["dip"] = sizes.plot([], [], time["marker"], color=KINDS["dose"]["color"], zorder=5)[0]
     above(sizes, look, 1)
@@ -272,7 +272,8 @@ def stage_store(look):
         bars = measured(growth, [7 * week + 0.8 * n for n in (-1, 0, 1, 2)], [p["size"].m for p in points], note, [p["plus_minus"].m for p in points])
         for line in bars[2]:
             line.set(linewidth=0.8, alpha=0.6)
-    for size, words in ((105, "-12.2 °C"), (78, "-15 °C"), (50, "-17.8 and\n-28.9 °C")):
+    at = [said(p["temperature"], 3, look=look) for p in points]
+    for size, words in ((105, at[0]), (78, at[1]), (50, f"{at[2]} and\n{at[3]}")):
         growth.text(60, size, words, va="center", fontsize=small)
     growth.text(83, 3, f"points: {tables.cite('sinclair-2025')}", ha="right", fontsize=small)
     style = KINDS["size"]
