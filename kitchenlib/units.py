@@ -449,7 +449,7 @@ _SPELT = {
     "mmol/L": "mmol/L|mmol/l|mM", "mm**3": "mm³|mm3|mm^3", "cm**3": "cm³|cm3", "m**3": "m³|m3", "J": "J", "kJ": "kJ", "W": "W",
     "N/m": "N/m", "mN/m": "mN/m", "Pa": "Pa", "kPa": "kPa", "bar": "bar", "Pa*s": "Pa*s|Pa s", "mPa*s": "mPa*s|mPa s", "mm/s": "mm/s",
     "m/s": "m/s", "g_per_cm2": "g/cm²|g/cm2", "Bloom": "Bloom|bloom", "brix": "°Bx|Bx|Brix|°Brix|brix", "leaf": "leaf|leaves",
-    "cL": "cl|cL", "dL": "dl|dL", "day": "day|days", "m**2": "m²|m2", "cm**2": "cm²|cm2", "mm**2": "mm²|mm2", "m**2/s": "m²/s|m2/s",
+    "cL": "cl|cL", "dL": "dl|dL", "day": "day|days|d", "cm/hour": "cm/h|cm/hour", "m**2": "m²|m2", "cm**2": "cm²|cm2", "mm**2": "mm²|mm2", "m**2/s": "m²/s|m2/s",
     "mm**2/s": "mm²/s|mm2/s", "m**3/hour": "m³/h|m3/h", "L/min": "L/min", "L/hour": "L/h", "mL/min": "mL/min", "1/hour": "1/h|/h",
     "1/min": "1/min|/min", "1/s": "1/s|/s", "delta_degC/min": "°C/min", "mm/min": "mm/min", "cm/s": "cm/s", "g/s": "g/s",
     "g/min": "g/min", "kg/hour": "kg/h", "rpm": "rpm", "N": "N", "mN": "mN", "kW": "kW", "MJ": "MJ", "kcal": "kcal", "J/g": "J/g",
