@@ -135,7 +135,8 @@ def _keep_on_shelf(typed):
         raise ValueError("Say which product it is: your own name for it.")
     fit = bench.fit(readings, held(readings.law) if typed["hold"] == HOLD[1] else None)
     found = bench.keep(fit, typed["product"].strip(), typed["kind"].strip() or None, typed["lot"].strip(), datetime.date.today().isoformat())
-    return f"{typed['product'].strip()}: " + ", ".join(f"{name.replace('_', ' ')} {value} {unit}".rstrip() for name, value, unit in found) + " stands on the shelf."
+    said = ", ".join(f"{name.replace('_', ' ')} {value} {unit}".rstrip() for name, value, unit in found)
+    return f"{typed['product'].strip()}: {said} stands on the shelf."
 
 
 table = Form("Your readings", _fields, _keep, _table, "Keep and fit")

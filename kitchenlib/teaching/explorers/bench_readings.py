@@ -155,7 +155,8 @@ def _axes(moving, reading):
     curves.set(xlim=(low, high) if log else (0, high), ylim=(y_low, y_high))
     full = _fitted(law.key, reading["key"][1], len(every.x), HOLD[0], reading["key"][2])
     most = 2.5 * float(np.abs(full["off"]).max()) if full["fit"] else 1.0
-    left.set(xlabel=curves.get_xlabel(), ylabel=f"off the law ({'%' if law.relative else _unit(law.y.unit)})", xlim=(0, high), ylim=(-(most or 1.0), most or 1.0))
+    left.set(xlabel=curves.get_xlabel(), ylabel=f"off the law ({'%' if law.relative else _unit(law.y.unit)})", xlim=(0, high),
+             ylim=(-(most or 1.0), most or 1.0))
     return True
 
 

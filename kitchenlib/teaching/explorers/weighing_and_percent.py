@@ -32,7 +32,8 @@ def read_weigh(agent, dose, batch, step, pot_step, bowl, within):
     common["curves"] = common["curve"], exponent * common["curve"]
     if shown.m <= 0:
         return {**common, "ends": None, "heaps": None, "off": None,
-                "sentence": "You want {mass:2}, and this scale still shows 0. It doses so within {within:2} from a batch of {enough:2}" + _else(common, dose, bowl)}
+                "sentence": "You want {mass:2}, and this scale still shows 0. It doses so within {within:2} from a batch of "
+                            "{enough:2}" + _else(common, dose, bowl)}
     got = weighing.dose_weighed(shown, batch, step, pot, bowl)
     meant = (got.dose / dose).m_as("")
     firm = weighing.carried(min(got.relative, Q_(100, "percent")), exponent)
