@@ -1,0 +1,65 @@
+"""The course as a whole: every lesson listed where one looks for it, with the minutes it says; links that lead somewhere; honest minutes."""
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from kitchenlib.teaching import bank
+
+ROOT = Path(__file__).resolve().parent.parent
+LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
+PAGES = [*LESSONS, *sorted((ROOT / "lessons" / "answers").glob("*.ipynb"))]
+A_MINUTE, AN_EXPLORER = 200, 5           # words read in a minute; minutes to guess, move and talk at an explorer (ours)
+
+
+def texts(path):
+    return [cell.source for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown"]
+
+
+def minutes(path):
+    return int(re.search(r"\*\*(\d+) minutes", texts(path)[0])[1])
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_minutes_are_those_of_text_explorers_and_core_exercises(path):
+    cells, words, further = nbformat.read(path, 4).cells, 0, False
+    for cell in cells:
+        if cell.cell_type == "markdown":
+            further = cell.source.startswith("## Further") or further and not cell.source.startswith("## ")
+            if not (further and cell.source.startswith("### ")):
+                words += len(re.findall(r"\w+", re.sub(r"\$.*?\$|\(\S*\.ipynb\)", "", cell.source, flags=re.S)))
+    explorers = sum("explorer" in cell.metadata.get("tags", ()) for cell in cells)
+    module = bank.module_of(path.stem)
+    core = sum(exercise.minutes for exercise in bank.exercises(module).values()) if module else 0
+    assert -5 <= minutes(path) - (words / A_MINUTE + core + AN_EXPLORER * explorers) <= 12
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_readme_and_start_page_list_the_lesson_with_its_minutes(path):
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert re.search(rf"^\| `{path.stem}` \| {minutes(path)} \|", readme, re.M)
+    if path != LESSONS[0]:
+        start = "\n".join(texts(LESSONS[0]))
+        assert re.search(rf"\| {minutes(path)} \| \[[^\]]+\]\({path.name}\) \| \[page\]\(/voila/render/{path.name}\) \|", start)
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_links_lead_somewhere(path):
+    for text in texts(path):
+        for target in re.findall(r"\]\(([^)#]+)\)", text):
+            if target.startswith("/voila/render/"):
+                assert (ROOT / "lessons" / target.removeprefix("/voila/render/")).exists(), target
+            elif not target.startswith("http"):
+                assert (path.parent / target).exists(), target
+
+
+def test_each_lesson_says_what_it_needs_and_where_it_leads():
+    for path in LESSONS[1:]:
+        first, last = texts(path)[0], texts(path)[-1]
+        assert "Needs:" in first and ".ipynb" in last, path.stem
+
+
+def test_every_lesson_that_can_hurt_opens_with_its_caution():
+    for path in LESSONS:
+        assert "> **Caution.**" in texts(path)[0], path.stem
