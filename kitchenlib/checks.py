@@ -146,12 +146,17 @@ def _model(name):
     return getattr(importlib.import_module(f"{__package__}.{room}"), function)
 
 
+def value(model, inputs):
+    """What a model, `room.function` or `room.function:field`, gives for inputs written as `read_inputs` reads them."""
+    name, _, field = model.partition(":")
+    here = _model(name)(**read_inputs(inputs))
+    return getattr(here, field) if field else here
+
+
 def run(check):
     """Outcome of one check. ValueError naming its file and line where it cannot be run."""
     try:
-        name, _, field = check.model.partition(":")
-        here = _model(name)(**read_inputs(check.inputs))
-        here = getattr(here, field) if field else here
+        here = value(check.model, check.inputs)
         if check.unit == "word":
             return Outcome(check, here, 0.0 if here == check.printed else math.inf, 0.0)
         if isinstance(here, Quantity):

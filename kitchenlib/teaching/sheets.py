@@ -1,7 +1,9 @@
 """What every printed sheet shares: one page frame that prints to A4 and Letter, a foot on each page, small marks for text and tables."""
+import argparse
 import datetime
 import html
 import re
+import sys
 from pathlib import Path
 
 from .. import __version__, checks, tables
@@ -59,3 +61,25 @@ def write(files, overwrite=False):
         Path(path).parent.mkdir(parents=True, exist_ok=True)
         Path(path).write_text(words, encoding="utf-8-sig" if Path(path).suffix == ".csv" else "utf-8", newline="")
     return tuple(files)
+
+
+def asks(kind, about, lesson=False):
+    """Parser of `python -m kitchenlib sheet KIND`, with what all kinds ask; with `lesson` also the lesson and the class code."""
+    parser = argparse.ArgumentParser(f"python -m kitchenlib sheet {kind}", description=about)
+    if lesson:
+        parser.add_argument("lesson", metavar="LESSON", help="a lesson, as 10 or 10_gel_strength")
+        parser.add_argument("--class", dest="class_code", default="", metavar="CODE", help="the class code, printed on the sheet")
+    parser.add_argument("--to", default=".", metavar="FOLDER", help="where to write; the current folder when left out")
+    parser.add_argument("--overwrite", action="store_true", help="replace an earlier sheet")
+    return parser
+
+
+def deliver(made, chosen):
+    """Write the pages that made() gives, {name: page}, and print their paths -> exit code: 0, or 2 with one sentence why not."""
+    try:
+        for path in write({Path(chosen.to) / name: words for name, words in made().items()}, chosen.overwrite):
+            print(path)
+    except (OSError, LookupError, ValueError) as error:
+        print(error.args[0] if isinstance(error, LookupError) else error, file=sys.stderr)
+        return 2
+    return 0

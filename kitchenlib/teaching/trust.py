@@ -41,3 +41,9 @@ def page():
             + sheets.table(("lesson", "values", "within 1 %", "within 5 %", "farthest off", "which that is, and why"), rows())
             + "<h2>What nobody has measured, as far as we could find</h2>" + sheets.table(("lesson", "what"), missing))
     return sheets.page("How far to trust the numbers", body)
+
+
+def main(arguments):
+    """Write the page -> exit code: 0, or 2 where it could not be done."""
+    parser = sheets.asks("trust", "Write one page on how far to trust the numbers: what was checked, against what, how far off, what nobody has measured.")
+    return sheets.deliver(lambda: {"trust.html": page()}, parser.parse_args(arguments))
