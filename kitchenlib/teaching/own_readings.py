@@ -141,3 +141,25 @@ def _keep_on_shelf(typed):
 
 table = Form("Your readings", _fields, _keep, _table, "Keep and fit")
 to_shelf = Form("Your calibration on the shelf", _shelf_fields, _keep_on_shelf, shelf.table, "Put on the shelf")
+
+
+def page(law):
+    """How to measure for a law, as rows of (what, words): what it is for, gear, steps, cautions."""
+    sheet = bench.protocol(law)
+    return [(sheet.title, f"{sheet.question} ({sheet.minutes} minutes)"), *(("you need", thing) for thing in sheet.gear),
+            *((f"step {i}", step) for i, step in enumerate(sheet.steps, 1)), *(("caution", words) for words in sheet.cautions)]
+
+
+class _Pages(Form):
+    """The form whose answer is a page."""
+    def __init__(self):
+        self.law = LAWS[0]
+        super().__init__("The page of a task", lambda: [{"name": "law", "label": "What to measure", "options": list(LAWS), "value": self.law}], self._turn,
+                         lambda: page(self.law), "Show its page")
+
+    def _turn(self, typed):
+        self.law = typed["law"]
+        return ""
+
+
+protocols = _Pages()
