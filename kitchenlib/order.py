@@ -198,7 +198,7 @@ def _search(far, lengths, needs, limits, bound, gain, nodes, best=np.inf, jitter
     while stack and nodes > 0:
         before, i, j = stack.pop()
         if i >= 0:
-            if lengths[i] + before[j, i] > HAIR or before[:n, i].max() + lengths[i] + before[j, n] > best - gain:
+            if before[:n, i].max() + lengths[i] + before[j, n] > best - gain:
                 continue
             before = _posted(before, i, j, lengths[i])
         mark = before.tobytes()                              # other turns may have led to the same order
@@ -344,7 +344,7 @@ def plan(steps, links=(), people=1, burners=0, opens=None):
     edges += [edge for hold in held for edge in _handed_on(hold, starts, lengths, steps)]
     far = _longest(edges + (opened or _since(-starts.min(), "", n)), n + 1)      # else nothing before the planned first start
     first = steps[int(starts.argmin())].key
-    words = f"Start with {first}, {_minutes(-starts.min())} before the service{'' if proven else ', or a better plan exists that was not found'}."
+    words = f"Start with {first}, {_minutes(-starts.min())} before the service{'' if proven else '; a later start may be possible, none was found'}."
     return Plan(steps, links, people, burners, Q_(starts / 60, "min"), Q_(far[n, :n] / 60, "min"), held[0], True, proven, (), words, (edges, lengths))
 
 

@@ -153,6 +153,12 @@ def test_spheres_and_ice_want_the_same_hands():
     assert set(two.who[2]) != set(two.who[3])
 
 
+def test_work_that_two_can_share_evenly_is_shared_evenly():
+    """By hand: 64 min for two cooks; 13 + 11 + 5 + 3 = 7 + 7 + 7 + 11 = 32."""
+    made = plan([Step(f"s{i}", m(long)) for i, long in enumerate((7, 7, 7, 11, 11, 13, 5, 3))], people=2)
+    assert made.proven and made.lead.m == pytest.approx(32)
+
+
 def test_what_breaks_when_a_step_slips():
     made = plan(STEPS, LINKS, 2, 1)
     late = slip(made, "spheres", m(10))                      # the ice is scooped already: 10 min of waiting for 5

@@ -188,6 +188,8 @@ def test_log_takes_its_limits_from_the_place(place):
     assert met["mix emulsion", "egg"].limit == cautions.hold("pasteurised egg", place).words
     assert met["portion trout", "listeria"].limit.startswith("As cold as the fridge goes") and ("freeze ice", "nitrogen") in met
     assert not any(e.control == "raw fish" for e in entries)
+    colder = "4.0 °C" if rules.holding_limit(place, "cold hold") < Q_(5, "degC") else "5.0 °C"         # never England's 8 °C
+    assert colder in met["portion trout", "listeria"].limit.partition(" or colder")[0]
     heading, *rows = service.record(entries)
     assert heading[-6:] == service.BLANK and {"lot", "time"} < set(heading) and len(rows) == len(entries)
     assert all(row[-6:] == ("",) * 6 and all(row[:6]) and len(row) == len(heading) for row in rows)
