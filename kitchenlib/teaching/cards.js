@@ -13,7 +13,8 @@
   const scale = (grams) => (t.scales.find(([least]) => grams >= least * (1 - SLACK)) ?? t.scales.at(-1))[1];
   const mass = (grams, way) => {
     const step = scale(grams), done = stepped(grams, step, way);
-    return done >= t.ton ? `${digits(stepped(grams / 1000, 0.1, way), 0.1)} kg` : `${digits(done, step)} g`;
+    const coarse = t.kilos.find(([least]) => done >= least)?.[1];
+    return coarse ? `${digits(stepped(grams, coarse, way) / 1000, coarse / 1000)} kg` : `${digits(done, step)} g`;
   };
 
   // --- what was typed: grams, or a sentence ---
@@ -34,10 +35,11 @@
   const KEY = `kitchenlib-card-${t.name}`;
   let lost = "";
   const chosen = (name) => document.querySelector(`input[name="${name}"]:checked`)?.value;
+  const path = () => t.gate.map((_, n) => chosen(`gate${n}`)).filter(Boolean).join(", ");
   const gate = () => {
-    const path = t.gate.map((_, n) => chosen(`gate${n}`));
-    if (t.name === "ice" && path[0] === t.gate[0][1][0]) path[1] ??= t.gate[1][1][0];      // none in the room: any room will do
-    return path.includes(undefined) ? null : t.gates[path.join("|")] ?? {};
+    const way = t.gate.map((_, n) => chosen(`gate${n}`));
+    if (t.name === "ice" && way[0] === t.gate[0][1][0]) way[1] ??= t.gate[1][1][0];        // none in the room: any room will do
+    return way.includes(undefined) ? null : t.gates[way.join("|")] ?? {};
   };
   const state = () => ({ grams: read($("batch").value), product: t.products.findIndex(([key]) => key === $("product").value),
     condition: t.conditions.indexOf(chosen("condition")), gate: gate() });
@@ -73,17 +75,20 @@
     const open = all("#answers details").map((one) => one.open);
     $("gate-words").textContent = s.gate?.words ?? "";
     $("ask").hidden = s.gate === null && t.gate.length > 0;
-    if (t.name === "ice") all("fieldset.gate")[1].hidden = !chosen("gate0") || chosen("gate0") === t.gate[0][1][0];
+    all("fieldset.gate").forEach((one, n) => { one.hidden = !!s.gate && t.gate.length > 0 || n > 0 && !chosen("gate0"); });
+    $("change").hidden = !t.gate.length || !s.gate;
+    $("change").textContent = `${path()}: change`;
     box.textContent = $("which").textContent = "";
-    const trouble = $("ask").hidden ? "" : typeof s.grams === "string" ? ($("batch").value || s.product >= 0 ? s.grams : "") : "";
+    const trouble = $("ask").hidden ? "" : typeof s.grams === "string" ? s.grams : "";
     const found = s.product < 0 ? null : rows(s);
     $("trouble").textContent = $("ask").hidden ? "" : lost || (s.product < 0
       ? "No row for that: put it on your shelf from its supplier's sheet and make this card again, or take the typical one." : trouble || (typeof found === "number" ? t.texts[found] : ""));
+    $("trouble").className = $("batch").value || s.product < 0 ? "" : "calm";
     wall(s);
     if ($("trouble").textContent || $("ask").hidden) return;
     const batches = new Set();
     found.map((row) => answer(row, s.grams, s.gate)).forEach((one, n) => {
-      const item = make("details", "", box, { open: !!open[n] }), head = make("summary", "", item);
+      const item = make("details", "", box, { open: !!open[n], className: one.words.length > 14 ? "" : "half" }), head = make("summary", "", item);
       make("small", one.label, head);
       make("b", one.words, head, { className: one.quiet || one.words.length > 26 ? "words" : "" });
       make("p", (one.step < 1 ? `Take a scale that shows ${one.step} g. ` : "") + one.note, item);
@@ -98,7 +103,7 @@
     to.textContent = "";
     const found = s.product < 0 ? null : rows(s);
     if (!Array.isArray(found)) return make("p", "No row for the chosen product.", to);
-    make("p", `${t.products[s.product][0]}; ${t.conditions[s.condition]}. ${s.gate?.words ?? (t.gate.length ? t.gate.map(([question]) => question).join("; ") + ": not chosen." : "")}`, to);
+    make("p", `${t.products[s.product][0]}. ${document.querySelector("fieldset.condition legend").textContent} ${t.conditions[s.condition]}. ${path()}${path() && ". "}${s.gate?.words ?? (t.gate.length ? t.gate.map(([question]) => question).join("; ") + ": not chosen." : "")}`, to);
     const table = make("table", "", to), head = make("tr", "", make("thead", "", table)), body = make("tbody", "", table);
     make("th", "batch", head, { scope: "col" });
     found.forEach((row) => make("th", t.texts[row[0]], head, { scope: "col" }));
@@ -122,6 +127,7 @@
   } catch { /* nothing remembered */ }
   document.addEventListener("input", () => { lost = ""; show(); remember(); });
   const turn = (wrong) => { $("wrong").hidden = !wrong; document.querySelector("main").hidden = $("gone").hidden = wrong; };
+  $("change").onclick = () => { all("fieldset.gate input").forEach((one) => { one.checked = false; }); show(); all("fieldset.gate input")[0].focus(); };
   $("gone").onclick = () => turn(true);
   $("back").onclick = () => turn(false);
   $("print").onclick = () => window.print();

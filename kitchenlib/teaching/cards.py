@@ -15,17 +15,16 @@ from typing import NamedTuple
 
 import pint
 
-from .. import cautions, cryo, tables
+from .. import cautions, cryo, rules, tables
 from ..spread import of
 from ..tables import kinds, row
-from ..units import Q_, Quantity, show
+from ..units import Q_, Quantity
 from . import sheets, tonight
 from .explorers.calcium_bath import salts
-from .explorers.setting_and_melting import agents
-from .tonight import Answer, listed
+from .explorers.tonight import dosed
+from .tonight import BATCHES, Answer, given, listed
 
-BATCHES = (50, 100, 150, 200, 300, 500, 750, 1000, 1500, 2000, 3000, 5000)      # g, worked out one by one
-WALL = (100, 200, 300, 500, 1000, 2000, 3000, 5000)                             # g, rows of the printed card
+WALL = (100, 200, 300, 500, 1000, 2000, 3000, 5000)      # g, rows of the printed card
 HERE = Path(__file__).parent
 
 
@@ -56,16 +55,17 @@ def _ice(batch, product, frozen, _):
 
 
 def _egg_gate(egg):
-    return {"words": cautions.hold(egg, _place()).words, "egg": egg}
+    """What the gate says of an egg; what the place says besides stands with the last answer."""
+    return {"words": cautions.hold(egg, _place()).words.removesuffix(rules.standing(_place(), "cold hold").words).strip(), "egg": egg}
 
 
 def _room_gate(vessel, room):
     made = tonight.spill(room, vessel)
-    return {"words": made.words, "told": made.withheld, "vessel": vessel.m, "over": f"not told: more than the {show(vessel)} counted as spilt"}
+    return {"words": made.words, "told": made.withheld, "vessel": vessel.m, "over": f"not told: more than the {given(vessel)} counted as spilt"}
 
 
 def _each(values, unit, words="{}"):
-    return {words.format(show(Q_(value, unit), 2)): Q_(value, unit) for value in values}
+    return {words.format(given(Q_(value, unit))): Q_(value, unit) for value in values}
 
 
 CARDS = {
@@ -73,23 +73,23 @@ CARDS = {
         "Agar pearls in cold oil", lambda: kinds("agar"), "agar", "How warm is the room?", lambda: _each((18, 22, 28, 33), "degC"), 1,
         lambda batch, product, room, _: tonight.pearls_now(batch, row(product), room), ("pearls in oil", "agar"), ("pearls",)),
     "spheres": Card(
-        "Direct spheres", salts, "calcium salt, with the hydrate on its label", "How big?",
-        lambda: {f"{name} {show(Q_(across, 'mm'), 2)}": (Q_(across, "mm"), Q_(shell, "mm"))
+        "Direct spheres", lambda: sorted(salts(), key=lambda key: key != tonight.STRENGTH_BY), "calcium salt, hydrate as on its label", "How big?",
+        lambda: {f"{name} {given(Q_(across, 'mm'))}": (Q_(across, "mm"), Q_(shell, "mm"))
                  for name, across, shell in (("pearls", 4, 0.3), ("drops", 10, 0.5), ("spoons", 25, 0.5))}, 0,
         lambda batch, product, size, _: tonight.spheres_now(batch, row(product), *size), ("spheres",), ("spheres",)),
     "sauce": Card(
         "Yolk sauce", tonight.oils, "oil", "How thick?",
-        lambda: {f"{word}, {show(Q_(share, 'percent'), 2)} oil": Q_(share, "percent") for word, share in (("pours", 55), ("holds", 70), ("stiff", 80))}, 2,
+        lambda: {f"{word}, {given(Q_(share, 'percent'))} oil": Q_(share, "percent") for word, share in (("pours", 55), ("holds", 70), ("stiff", 80))}, 2,
         lambda batch, product, share, egg: tonight.sauce_now(batch, row(product), share, egg, _place()),
         ("raw egg", "emulsions"), ("emulsions",), lambda: (("Which yolk?", {egg: egg for egg in tonight.EGGS}),), _egg_gate),
     "ice": Card(
         "Ice", tonight.bases, "base", "How firm?",
-        lambda: {f"{word}, {show(share, 3)} frozen": share for word, share in zip(("soft", "usual", "firm"), of(row("serving"), "wanted_frozen_share"))}, 1,
+        lambda: {f"{word}, {given(share)} frozen": share for word, share in zip(("soft", "usual", "firm"), of(row("serving"), "wanted_frozen_share"))}, 1,
         _ice, ("nitrogen", "ices"), ("ices", "nitrogen"),
         lambda: (("Liquid nitrogen in the room, all vessels together", {"none": Q_(0, "L"), **_each(tonight.VESSELS, "L")}),
                  ("Free air of the room, at most 2 m high counted; between two take the smaller", _each(tonight.ROOMS, "m**3"))), _room_gate),
     "gel": Card(
-        "A set gel", lambda: tuple(key for key in agents() if {f"dose_{texture}" for texture in tonight.TEXTURES} <= set(row(key))),
+        "A set gel", dosed,
         "gelling agent", "How firm?", lambda: {texture: texture for texture in tonight.TEXTURES}, 1,
         lambda batch, product, texture, _: tonight.gel_now(batch, row(product), texture), ("agar", "setting", "gelatin"), ("gels",)),
 }
@@ -152,7 +152,7 @@ def table(name):
         for _, choices in gate:
             paths = [(*path, choice) for path in paths for choice in choices.items()]
         gates = {"|".join(words for words, _ in path): card.gated(*(value for _, value in path)) for path in paths}
-    return {"name": name, "batches": BATCHES, "wall": WALL, "ton": tonight.TON, "scales": [[float(least), step] for least, step in tonight.scales()],
+    return {"name": name, "batches": BATCHES, "wall": WALL, "kilos": tonight.KILOS, "scales": [[float(least), step] for least, step in tonight.scales()],
             "products": [[key, "own shelf" if key in own else "typical" if n == 0 else ""] for n, key in enumerate(keys)],
             "conditions": list(conditions), "usual": card.usual, "gate": [[question, list(choices)] for question, choices in gate], "gates": gates,
             "answers": [[[_answers(card, key, condition, egg, texts) for condition in conditions.values()] for key in keys] for egg in by_egg],
@@ -186,7 +186,7 @@ def _fields(name, made):
         return f'<fieldset class="{kind.rstrip("0123456789")}"><legend>{html.escape(question)}</legend>{each}</fieldset>'
     gates = "".join(buttons(f"gate{n}", question, words) for n, (question, words) in enumerate(made["gate"]))
     options = "".join(f'<option value="{html.escape(key)}">{html.escape(key)}{f" ({mark})" if mark else ""}</option>' for key, mark in made["products"])
-    return (f'{gates}<p id="gate-words" role="status"></p><div id="ask"><div class="pair"><label>batch, g<input id="batch" inputmode="decimal" '
+    return (f'{gates}<button id="change" type="button" hidden></button><p id="gate-words" role="status"></p><div id="ask"><div class="pair"><label>batch, g<input id="batch" inputmode="decimal" '
             f'autocomplete="off" maxlength="12" placeholder="500"></label><label>{html.escape(card.product)}<select id="product">{options}'
             '<option value="">another, not listed</option></select></label></div>'
             f'{buttons("condition", card.condition, made["conditions"], made["usual"])}</div>')
@@ -199,18 +199,19 @@ def page(name):
     card, made = CARDS[name], table(name)
     warned = cautions.for_(*card.cautions)
     data = json.dumps(made, ensure_ascii=False, separators=(",", ":"), default=float).replace("<", "\\u003c")
+    foot = html.escape(sheets.foot())
     listed_cautions = "".join(f"<li>{html.escape(text)}</li>" for text in warned)
     return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">'
             f"<title>{html.escape(card.title)}</title><style>\n{_part('css')}</style></head>\n<body>\n"
             f'<main><h1>{html.escape(card.title)}</h1>{_fields(name, made)}<p id="trouble" role="alert"></p><div id="answers" role="status"></div>'
             f'<p id="which"></p><details id="more"><summary>All cautions, and where this is from</summary><ul>{listed_cautions}</ul>'
-            f'<p>{html.escape(sheets.foot())}</p><button id="print" type="button">Print as a wall card</button></details></main>\n'
+    XX
+            f'<section id="wall" aria-hidden="true"><h1>{html.escape(card.title)}</h1><div id="wall-body"></div><ul>{listed_cautions}</ul>'
+            f'<footer>{foot}</footer></section>\n'
             f'<section id="wrong" hidden aria-label="It has gone wrong"><button id="back" type="button">Back to the numbers</button>'
             f"<h2>It has gone wrong</h2>{_faults(*card.faults)}</section>\n"
             f'<aside aria-label="cautions"><button id="gone" type="button">It has gone wrong</button>'
             f'<p tabindex="0">{html.escape(" ".join(map(short, warned)))}</p></aside>\n'
-            f'<section id="wall" aria-hidden="true"><h1>{html.escape(card.title)}</h1><div id="wall-body"></div><ul>{listed_cautions}</ul>'
-            f'<footer>{html.escape(sheets.foot())}</footer></section>\n'
             f'<script type="application/json" id="table">{data}</script>\n<script>\n{_part("js")}</script></body></html>\n')
 
 

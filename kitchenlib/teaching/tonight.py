@@ -18,9 +18,10 @@ from ..tables import DATASETS, kinds, read_csv, row
 from ..units import OutOfRange, Q_, Quantity, plain, show, si_number
 from .lesson import Table
 
+BATCHES = (50, 100, 150, 200, 300, 500, 750, 1000, 1500, 2000, 3000, 5000)      # g, those that a card works out one by one
 WITHIN = Q_(5, "percent")                # to which a scale must dose; goes to `weighing.smallest_load`
 SCALES = (1.0, 0.1, 0.01, 0.001)         # steps of scales in a kitchen, in g
-TON = 10_000                             # g: from here a mass is told in kg
+KILOS = ((10_000, 100), (2_000, 10))      # g: from here a mass is told in kg, in such steps
 SLACK = 1e-9                             # of a step: what floating point leaves
 REDONE = "Worked out anew for each batch"
 
@@ -85,8 +86,9 @@ def _digits(number, step):
 def _mass(grams, way, step):
     step = step or scale_step(grams)
     done = stepped(grams, step, way)
-    if done >= TON:
-        return f"{_digits(stepped(grams / 1000, 0.1, way), 0.1)} kg"
+    for least, coarse in KILOS:
+        if done >= least:
+            return f"{_digits(stepped(grams, coarse, way) / 1000, coarse / 1000)} kg"
     return f"{_digits(done, step)} g"
 
 
@@ -118,6 +120,12 @@ def told(value):
     return written.format("0" if number.strip("\u22120.") == "" else number)
 
 
+def given(quantity):
+    """What was set, as one says it: 2 mm, 0.8 %."""
+    number, gap, unit = show(quantity).partition(" ")
+    return (number.rstrip("0").rstrip(".") if "." in number else number) + gap + unit
+
+
 def weigh(share, batch, way="near"):
     """Grams of a batch at a share of it [pure number]."""
     return Value(Q_(share * batch.m_as("g"), "g"), way, "weighed")
@@ -146,7 +154,7 @@ def dose(agent, texture):
     Gelatin by its Bloom, agar by the gel strength on its sheet; others as their row says. LookupError where no row gives a dose.
     """
     usual = of(agent, f"dose_{texture}").mid
-    about = f"{show(usual, 2)} of the finished mix is the typical dose"
+    about = f"{given(usual)} of the finished mix is the typical dose"
     if "bloom" in agent:
         return float(gels.swap_grade.si(si_number(usual), DOSE_BLOOM, agent.si("bloom"), agent.si("dose_exponent"))), \
             f"{about} at {DOSE_BLOOM} Bloom; this one has {plain(agent.si('bloom'))}"
@@ -164,6 +172,17 @@ def _drop(gel):
     return drops.drop.si(si_number(TIP), gel.si("surface_tension"), gel.si("density"))
 
 
+@functools.lru_cache(256)
+def resting(batch, room):
+    """Time in which a boiled mix in a covered steel pot, stirred, comes down to the filling temperature.  Source: `heat.cooling`."""
+    return heat.cooling(BOILING, FILL, batch, row("watery gel"), row("steel pot"), row("counter").but(temperature=room)).stirred
+
+
+@functools.lru_cache(256)
+def _oil_chill(mass):
+    return heat.cooling(OIL_FROM, OIL_AT, mass, row(OIL), row("steel pot"), row("still fridge")).unstirred
+
+
 def pearls_now(batch, agar, room):
     """Agar pearls in cold oil: batch of finished mix, agar's Row, room [degC] -> five Answers.
 
@@ -173,33 +192,24 @@ def pearls_now(batch, agar, room):
     share, about = dose(agar, "sliceable")
     stop = Q_(stepped(w.sets.high.m_as("degC") + MARGIN.m, 1, "up"), "degC")
     if stop >= FILL:
-        raise OutOfRange(f"{agar.key}: it sets from {show(w.sets.high, 2)} down; this card fills the bag at {show(FILL, 2)}")
-    rest = heat.cooling(BOILING, FILL, batch, gel, row("steel pot"), row("counter").but(temperature=room)).stirred
+        raise OutOfRange(f"{agar.key}: it sets from {given(w.sets.high)} down; this card fills the bag at {given(FILL)}")
     film = pearls.hand_film((FILL - stop) / 2 + stop, room, LENGTH, row(WRAP))
     bag = pearls.time_in_hand(FILL, stop, room, BAG, film, gel)
     stream = TIPS * PACE * _drop(gel).volume * gel.si("density")
     boil = of(agar, "hydration_time")
+    fat = drops.oil_needed(batch, FILL, OIL_AT, OIL_WARMS, oil, gel).to("g")
     return (Answer("Agar", "{0}", (weigh(share, batch),), f"{about}. Boiled-off water is weighed back in."),
-            Answer("Boil, then rest", "boil {0}, rest {1}", (Value(boil.low, "up"), listed(rest, "down")),
+            Answer("Boil, then rest", "boil {0}, rest {1}", (Value(boil.low, "up"), listed(resting(batch, room), "down")),
                    f"A real boil, {told(Value(boil.high))} at most. Rest: covered steel pot, stirred, down to {told(Value(FILL))}. Look then. {REDONE}."),
             Answer("Fill and stop", "fill at {0}, stop at {1}", (Value(FILL), Value(stop, "up")),
-                   f"It sets from {show(w.sets.high, 2)} down. A bag of {show(BAG, 2)} lasts {told(Value(bag, 'down'))} in this room; a tip that stands still, "
+                   f"It sets from {given(w.sets.high)} down. A bag of {given(BAG)} lasts {told(Value(bag, 'down'))} in this room; a tip that stands still, "
                    "hardly two minutes."),
             Answer("Drip for", "{0}", (listed(Q_(si_number(batch) / stream, "s"), "up"),),
-                   f"{TIPS} tips of {show(TIP, 2)}, {PACE} drops a second each. Take several hands, or several bags kept warm, for more than a bag lasts."),
+                   f"{TIPS} tips of {given(TIP)}, {PACE} drops a second each. Take several hands, or several bags kept warm, for more than a bag lasts."),
             Answer("Oil", "{0} at {1}, chilled {2}",
-                   (Value(drops.oil_needed(batch, FILL, OIL_AT, OIL_WARMS, oil, gel).to("g"), "up", "weighed"), Value(OIL_AT, "down"),
-                    listed(_oil_chill(_oil(batch, oil, gel)), "up")),
-                   f"So much that it warms by {show(OIL_WARMS, 2)} at most. Hours: from {told(Value(OIL_FROM))} in one pot, in a still fridge; split it and it is "
+                   (Value(fat, "up", "weighed"), Value(OIL_AT, "down"), listed(_oil_chill(fat), "up")),
+                   f"So much that it warms by {given(OIL_WARMS)} at most. Hours: from {told(Value(OIL_FROM))} in one pot, in a still fridge; split it and it is "
                    "quicker."))
-
-
-def _oil(batch, oil, gel):
-    return drops.oil_needed(batch, FILL, OIL_AT, OIL_WARMS, oil, gel)
-
-
-def _oil_chill(mass):
-    return heat.cooling(OIL_FROM, OIL_AT, mass, row(OIL), row("steel pot"), row("still fridge")).unstirred
 
 
 # --- spheres -------------------------------------------------------------------------------------------------------------------------
@@ -222,6 +232,13 @@ def _sphere(diameter, shell, strength, gel):
     return seconds, kept.uptake, kept.core, Q_(min(half, HOUR.m_as("s")), "s"), kept.shell
 
 
+@functools.lru_cache(256)
+def clearing(batch, alginate):
+    """Time until bubbles of `BUBBLE` are out of a base that stands in one tub.  Source: `heat.vessel_size`, `alginate.rest`."""
+    tub = heat.vessel_size(batch, row("watery gel"), row("plastic tub"))
+    return base.rest(BUBBLE, tub.height, ALGINATE, Q_(20, "degC"), row(alginate)).rigid
+
+
 def spheres_now(batch, salt, diameter, shell, alginate="sodium alginate"):
     """Direct spheres: batch of base, calcium salt's Row, diameter, shell wanted at the lift -> five Answers.
 
@@ -233,15 +250,13 @@ def spheres_now(batch, salt, diameter, shell, alginate="sodium alginate"):
     seconds, uptake, heart, half, ends = _sphere(diameter, shell, strength, gel)
     litres = max(spheres.bath_for(batch, LEFT, strength, uptake, SPOON * batch), BATH_LEAST)
     litres = Q_(stepped(litres.m, 0.5, "up"), "L")
-    tub = heat.vessel_size(batch, row("watery gel"), row("plastic tub"))
-    rest = base.rest(BUBBLE, tub.height, ALGINATE, Q_(20, "degC"), gel).rigid
-    return (Answer("Alginate", "{0}", (weigh(float(si_number(ALGINATE)), batch),), f"{show(ALGINATE, 2)} of the finished base, {alginate}."),
+    return (Answer("Alginate", "{0}", (weigh(float(si_number(ALGINATE)), batch),), f"{given(ALGINATE)} of the finished base, {alginate}."),
             Answer("Bath", "{0} with {1} salt", (listed(litres, "up", 0.5), listed(calcium.salt_for(strength, litres, salt), "up")),
-                   f"As much calcium as {show(DOSED, 2)} of {STRENGTH_BY}; after this batch {show(LEFT, 2)} of its strength is left. {REDONE}."),
+                   f"As much calcium as {given(DOSED)} of {STRENGTH_BY}; after this batch {given(LEFT)} of its strength is left. {REDONE}."),
             Answer("In the bath", "{0}, rinse {1}", (Value(seconds), Value(RINSE)),
-                   f"Fresh bath, drop {show(diameter, 2)} across: {show(shell, 2)} of shell at the lift, {show(ends, 2)} an hour later."),
-            Answer("Rest the base", "{0}", (listed(rest, "up"),),
-                   f"Until bubbles of {show(BUBBLE, 2)} are out of one tub; a flat tray is quicker, smaller bubbles take far longer. {REDONE}."),
+                   f"Fresh bath, drop {given(diameter)} across: {given(shell)} of shell at the lift, {show(ends, 2)} an hour later."),
+            Answer("Rest the base", "{0}", (listed(clearing(batch, alginate), "up"),),
+                   f"Until bubbles of {given(BUBBLE)} are out of one tub; a flat tray is quicker, smaller bubbles take far longer. {REDONE}."),
             Answer("Serve", "rinsed: {0} liquid; unrinsed: within {1}", (Value(heart, "down"), Value(half, "down")),
                    "Rinsed, an hour after the lift. Unrinsed, until the liquid heart is half of what it was; an hour at most, for it dries."))
 
@@ -265,7 +280,7 @@ def recipe(oil, share, egg):
     yolk = YOLK / OIL_A_YOLK
     rest = ((1 - phi) / phi / heavy - yolk.m * _watery(yolk_key)) / _watery("water")
     if rest <= 0:
-        raise OutOfRange(f"sauce: at {show(share, 2)} of oil there is no room beside the yolk: take less oil")
+        raise OutOfRange(f"sauce: at {given(share)} of oil there is no room beside the yolk: take less oil")
     parts = np.array([1, yolk.m, rest])
     return parts / parts.sum()
 
@@ -281,9 +296,9 @@ def sauce_now(batch, oil, share, egg, place=""):
     watery = Q_((parts[1] * _watery(EGGS[egg]) + parts[2] * _watery("water")) * batch.m_as("g"), "mL")
     most = (emulsions.room_limit(watery, fragile) * heavy).to("g")
     held = cautions.hold(egg, place)
-    return (Answer("Oil", "{0}", (weigh(parts[0], batch),), f"{show(share, 2)} oil by volume: it {emulsions.state(share)['state']}."),
-            Answer("Yolk", "{0}, {1} to crack", (weigh(parts[1], batch), listed(parts[1] * batch.m_as("g") / YOLK.m, "up", 1)),
-                   f"{egg.partition(' ')[0].capitalize()} yolk; one weighs about {show(YOLK, 2)}. {REDONE}, in whole yolks."),
+    return (Answer("Oil", "{0}", (weigh(parts[0], batch),), f"{given(share)} oil by volume: it {emulsions.state(share)['state']}."),
+            Answer("Yolk", "{0}, {1} eggs", (weigh(parts[1], batch), listed(parts[1] * batch.m_as("g") / YOLK.m, "up", 1)),
+                   f"{egg.partition(' ')[0].capitalize()} yolk; one weighs about {given(YOLK)}. {REDONE}, in whole yolks."),
             Answer("Water, vinegar, juice, mustard", "{0}", (weigh(parts[2], batch),), "Together, counted as water; salt and pepper as you like."),
             Answer("Never more oil than", "{0}", (Value(most, "down", "weighed"),),
                    f"There is room for no more: near {show(fragile, 2)} by volume it turns fragile. Tight and shiny? A spoon of water, not more oil."),
@@ -314,8 +329,8 @@ def spill(room, vessel):
     case = rooms.cases(room, vessel, Q_(0, "L"), Q_(1, "min"), Q_(0, "1/hour")).spilt
     line = last_line()["share"]
     low = rooms.rounded_down(case.oxygen) <= line
-    why = (f"not told: all spilt, this room's air falls to {show(line, 2)} oxygen or below" if low else "")
-    return Spill(case.words + (f" No litres are told here: that is at or under the last line of the table, {show(line, 2)}. Less nitrogen, or a larger room."
+    why = (f"not told: all spilt, this room's air falls to {given(line)} oxygen or below" if low else "")
+    return Spill(case.words + (f" No litres are told here: that is at or under the last line of the table, {given(line)}. Less nitrogen, or a larger room."
                                if low else ""), why, vessel, case.oxygen)
 
 
@@ -326,7 +341,7 @@ def litres(value, gate):
     if gate.withheld:
         return gate.withheld
     if value.quantity.m_as("L") > gate.vessel.m_as("L"):
-        return f"not told: more than the {show(gate.vessel)} counted as spilt"
+        return f"not told: more than the {given(gate.vessel)} counted as spilt"
     return told(value)
 
 
@@ -354,6 +369,12 @@ def nitrogen_for(batch, mix, frozen):
     return nitrogen.needed(batch.to("kg"), out, serve, 0, EXTRA, bowl, STEEL, BOWL_FROM).liquid
 
 
+@functools.lru_cache(256)
+def chilling(batch):
+    """Time in which a cooked base, stirred in a steel bowl in stirred iced water, is cold.  Source: `heat.cooling`."""
+    return heat.cooling(COOKED, COLD, batch, row("watery gel"), row("steel bowl"), row("stirred ice bath")).stirred
+
+
 def ice_now(batch, mix, frozen, gate=None):
     """An ice: batch of base, its Mix, share of its water frozen at service, the room's Spill -> five Answers.
 
@@ -361,22 +382,32 @@ def ice_now(batch, mix, frozen, gate=None):
     Source: `cryo.serving_temperature`, `cryo.on_plate`, `cryo.days_until`, `heat.cooling`, `nitrogen_for`.
     """
     serve, stands, _ = _ice(mix, frozen)
-    chill = heat.cooling(COOKED, COLD, batch, row("watery gel"), row("steel bowl"), row("stirred ice bath")).stirred
     need = listed(nitrogen_for(batch, mix, frozen), "up")
     said = litres(need, gate)
-    return (Answer("Base to the fridge", "{0} in iced water", (listed(chill, "up"),),
+    return (Answer("Base to the fridge", "{0} in iced water", (listed(chilling(batch), "up"),),
                    f"From {told(Value(COOKED))} to {told(Value(COLD))}, steel bowl, both stirred. {REDONE}."),
-            Answer("Serve at", "{0}", (Value(serve, "near", 0.5),), f"There {show(frozen, 3)} of its water is ice. Computed; measure yours."),
+            Answer("Serve at", "{0}", (Value(serve, step=0.5),), f"There {given(frozen)} of its water is ice. Computed; measure yours."),
             Answer(NITROGEN, *(("{0}", (need,)) if said == told(need) else (said, ())),
                    f"From {told(Value(BASE_AT))}, no cold gas caught, steel bowl half as heavy as the base, a fifth on top. {REDONE}; the spill comes first."),
             Answer("Stands on the plate", "{0}", (Value(stands, "down"),),
-                   f"A scoop of {show(SCOOP, 2)}, plate at {told(Value(PLATE))}, room {told(Value(DINING))}. A cold plate helps."),
+                   f"A scoop of {given(SCOOP)}, plate at {told(Value(PLATE))}, room {told(Value(DINING))}. A cold plate helps."),
             Answer("In the store", "{0}", (Value(_keeps(), "down"),),
                    f"At {told(Value(STORE))} from a batch machine, until a tongue may feel the crystals, the soonest; by one dairy ice."))
 
 
 # --- gel -----------------------------------------------------------------------------------------------------------------------------
 TEXTURES = ("soft", "sliceable", "firm")
+
+
+def _poured(w):
+    return min(max(w.hydrate.mid, w.sets.high + MARGIN), Q_(95, "degC"))
+
+
+@functools.lru_cache(256)
+def setting_through(batch, agent):
+    """Time in a still fridge until the middle of a deep tub is at the cold end of setting.  Source: `setting.window`, `heat.cooling`."""
+    w = setting.window(agent)
+    return heat.cooling(_poured(w), w.sets.low, batch, row("watery gel"), row("plastic tub"), row("still fridge")).unstirred
 
 
 def gel_now(batch, agent, texture):
@@ -399,9 +430,8 @@ def gel_now(batch, agent, texture):
         last = ("eat above {0}", (Value(w.melts.high, "up"),))
     else:
         sets = ("pour above {0}, sets by {1}", (Value(w.sets.high, "up"), Value(w.sets.low, "down")))
-        start = min(max(w.hydrate.mid, w.sets.high + MARGIN), Q_(95, "degC"))
-        time = heat.cooling(start, w.sets.low, batch, row("watery gel"), row("plastic tub"), row("still fridge")).unstirred
-        fridge = Answer("In the fridge", "{0}", (listed(time, "up"),),
+        start = _poured(w)
+        fridge = Answer("In the fridge", "{0}", (listed(setting_through(batch, agent), "up"),),
                         f"Middle of one deep tub, unstirred, from {told(Value(start))}; shallow trays are far quicker. Gelatin goes on firming overnight. {REDONE}.")
         last = ("melts from {0}", (Value(w.melts.low, "down"),)) if w.melts else ("does not melt again", ())
     return (Answer(agent.key, *count, f"{about}."),
