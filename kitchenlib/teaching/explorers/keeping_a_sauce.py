@@ -103,7 +103,7 @@ def _jar_says(where, locked, any_gum, faster):
     if locked:
         return ("At so much oil the droplets are locked and none rises, gum or no gum. It can still weep, or turn to oil. All this is about looks: "
                 "how cold and how long it is kept is another question.")
-    after = "After {after:2} there are {watery_none:2} of watery layer below and {cream_none:2} of cream on top with none"
+    after = "After {after:2} without gum there are {watery_none:2} of watery layer below and {cream_none:2} of cream on top"
     told = "Droplets of {droplet:2} with no gum: all has risen after {none:2}. "
     if not any_gum:
         return told + after + ". Half the droplet takes four times as long."
@@ -336,8 +336,8 @@ def read_warm(place, temperature, minutes):
     stands = (" The rule for hot holding, {hot:2} or hotter, is kept; the yolk thickens {left:2} above you." if hot and temperature < window.high else
               " The rule for hot holding, {hot:2} or hotter, is kept, and the sauce is lost." if hot else
               " The rule for hot holding asks for {hot:2} or hotter: {below:2} below it nothing but the clock counts, from the first minute.")
-    return {"temperature": temperature, "minutes": minutes, "same": same, "solid": solid, "hot": window.hot_hold, "high": window.high, "low": window.low,
-            "left": window.high - temperature, "below": window.hot_hold - temperature, "room": window.room, "lasts": lasts,
+    return {"temperature": temperature, "minutes": minutes, "same": _spoken(same), "solid": solid, "hot": window.hot_hold, "high": window.high,
+            "low": window.low, "left": window.high - temperature, "below": window.hot_hold - temperature, "room": window.room, "lasts": lasts,
             "at": at, "curve": curve, "cautions": (f"Time as control. {control}", f"Hot hold. {rule}", *cautions.for_("raw egg")),
             "sentence": state + yolk + stands + " Rule and yolk pull apart: {room:2} lie between, and an hour at the rule's edge is {lasts:2} at {high:2}. "
                         "So kitchens take pasteurised egg, make small batches often, and throw away by the clock."}

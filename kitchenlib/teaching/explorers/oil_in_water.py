@@ -163,7 +163,8 @@ def stage_oil(look):
                 xlim=tuple(look.number(Q_(grams, "g")) for grams in (10, 1e6)))
     amounts.grid(axis="y", visible=False)
     spelt(amounts.xaxis, (10, 1000, 100_000))
-    for at, words, kind in ((2, "in the bowl", "mass"), (1, "room, up to fragile", "strength"), (0, "yolk coats", "size")):
+    for at, words, kind in ((2, "in the bowl", "mass"), (0, "yolk coats", "size"),
+                            (1, f"room at {', '.join(plain(edge.m, 2) for edge in edges())} %", "strength")):
         moving[f"amount {at}"] = amounts.plot([], [], KINDS[kind]["marker"], color=KINDS[kind]["color"], markersize=9)[0]
         moving[f"reach {at}"] = amounts.plot([], [], color=KINDS[kind]["color"], linestyle="-")[0]
         amounts.text(0.01, at + 0.2, words, transform=amounts.get_yaxis_transform())
@@ -218,7 +219,7 @@ def read_thick(share, droplet, dose):
     if pours:
         times = emulsions.relative_viscosity.si(share.m_as("dimensionless"), packing)
         reading |= {"times": times, "thick": (times * base).to("mPa*s")}
-        reading["sentence"] = (opening + f"It pours: {plain(times, 2)} times as thick as its watery part, which has {{base:2 mPa*s}} when stirred "
+        reading["sentence"] = (opening + f"It is {plain(times, 2)} times as thick as its watery part, which has {{base:2 mPa*s}} when stirred "
                                "slowly" + (" (xanthan: half to double)" if dose.m else "") + ": {thick:2 mPa*s} in all. Below packing the size of "
                                "the droplets hardly counts; what counts is how much room is left between them.")
         return reading
