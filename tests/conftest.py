@@ -34,7 +34,7 @@ class Start:
         self.reader.start()
         assert self.ready.wait(120) and self.process.poll() is None, "".join(self.said)
         self.address = next(line.strip() for line in self.said if line.strip().startswith("http"))
-        self.base, self.token = re.fullmatch(r"(http://127\.0\.0\.1:\d+)/.*\?token=(.+)", self.address).groups()
+        self.base, self.token = re.fullmatch(r"(http://127\.0\.0\.1:\d+)(?:/.*\?token=(.+))?", self.address).groups()
 
     def _read(self):
         for line in self.process.stdout:

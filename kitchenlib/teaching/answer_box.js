@@ -1,18 +1,55 @@
+const PATIENCE = 8000;                                       // ms: then the page looks whether its kernel still lives
+const KEY = "kitchen-who";                                   // a visitor's id in this tab, for the next page
 const prefix = Math.random().toString(36).slice(2);          // each view has a module, and a count, of its own
 let count = 0;
+// On the kitchen network a visitor says who answers: once in a tab, for all boxes of all its pages
+const askWho = (model, make) => {
+  const form = make("form", { className: "k-answer-who", noValidate: true });
+  const known = make("p", { className: "k-answer-known" });
+  const trouble = make("p"); trouble.setAttribute("role", "alert");
+  const fields = ["Student id", "Class code"].map((textContent) => {
+    const id = `k-answer-${prefix}-${++count}`;
+    make("label", { textContent, htmlFor: id }, form);
+    const input = make("input", { id, type: "text", autocomplete: "off", spellcheck: false, maxLength: 80 }, form);
+    input.setAttribute("autocapitalize", "off");
+    return input;
+  });
+  make("button", { type: "submit", textContent: "This is me" }, form);
+  make("small", { textContent: "Without them an answer is checked and forgotten." }, form);
+  const say = (who) => { model.set("said", { turn: (model.get("said").turn || 0) + 1, who }); model.save_changes(); };
+  form.addEventListener("submit", (event) => { event.preventDefault(); say(fields.map((field) => field.value)); });
+  const show = () => {
+    const who = model.get("who");
+    form.hidden = who.length > 0; known.hidden = !who.length; known.replaceChildren();
+    trouble.textContent = model.get("who_trouble");
+    if (!who.length) return;
+    sessionStorage.setItem(KEY, JSON.stringify(who));
+    known.append(`Answering as ${who[0]}, class ${who[1]}. `);
+    make("button", { type: "button", textContent: "Somebody else" }, known).addEventListener("click", () => { form.hidden = false; known.hidden = true; fields[0].focus(); });
+  };
+  model.on("change:who", show); model.on("change:who_trouble", show); show();
+  const before = JSON.parse(sessionStorage.getItem(KEY) || "null");
+  if (before && !model.get("who").length) say(before);
+};
 export default { render({ model, el }) {
   el.classList.add("k-answer"); el.dataset.lmSuppressShortcuts = "true";
   el.setAttribute("role", "group"); el.setAttribute("aria-label", `Answer: ${model.get("title")}`);
   el.addEventListener("keydown", (event) => event.stopPropagation());
   const make = (tag, more = {}, to = el) => to.appendChild(Object.assign(document.createElement(tag), more));
   const send = (text) => {
-    model.set("sent", { turn: (model.get("sent").turn || 0) + 1, text: text.slice(0, 200) }); model.save_changes();
+    const turn = (model.get("sent").turn || 0) + 1;
+    model.set("sent", { turn, text: text.slice(0, 200) }); model.save_changes();
+    setTimeout(() => { if (model.get("heard") < turn) document.dispatchEvent(new Event("k-silent")); }, PATIENCE);
   };
-  if (model.get("question")) {
-    const own = make("p", { className: "k-answer-own" });
+  if (model.get("asks_who")) askWho(model, make);
+  const own = make("p", { className: "k-answer-own" });
+  const showQuestion = () => {
+    own.hidden = !model.get("question"); own.replaceChildren();
     make("strong", { textContent: "Your own question: " }, own);
     own.append(model.get("question"));
-  }
+  };
+  model.on("change:heard", () => document.dispatchEvent(new Event("k-heard")));
+  model.on("change:question", showQuestion); showQuestion();
   const form = make("form", { noValidate: true });
   form.addEventListener("submit", (event) => event.preventDefault());
   let showTyped;
@@ -32,7 +69,7 @@ export default { render({ model, el }) {
     input.setAttribute("autocapitalize", "off");
     make("button", { type: "submit", textContent: "Check" }, form);
     form.addEventListener("submit", () => send(input.value));
-    showTyped = () => { if (model.get("typed")) input.value = model.get("typed"); };
+    showTyped = () => { input.value = model.get("typed"); };
   }
   const verdict = make("p"); verdict.setAttribute("role", "status");
   const note = make("p", { className: "k-answer-note" }); note.setAttribute("role", "alert");

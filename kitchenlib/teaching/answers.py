@@ -6,6 +6,7 @@ import csv
 import datetime
 import functools
 import hashlib
+import os
 import re
 import unicodedata
 from typing import NamedTuple
@@ -35,6 +36,8 @@ class Record(NamedTuple):
 
 # --- who ---------------------------------------------------------------------------------------------------------------------------
 _textbook = False                            # a notebook of worked answers: textbook version, nothing kept
+_visitor = Who("", "")                       # on the kitchen network: who sits at this page
+LONGEST_ID = 40
 _waiting = []                                # (path of the file, Record) that could not be written yet
 
 
@@ -42,6 +45,27 @@ def only_textbook():
     """For a notebook of worked answers: from here on this kernel asks the textbook version and keeps nothing on disk."""
     global _textbook
     _textbook = True
+
+
+def by_visitors():
+    """Whether this page is used by visitors over the kitchen network, not by this machine's user: `--share` says so to its kernels."""
+    return bool(os.environ.get("KITCHENLIB_VISITORS"))
+
+
+def visit(student, class_code):
+    """A visitor says who sits at this page; it holds for this page only. ValueError with the mend."""
+    global _visitor
+    said = Who(counted(student), counted(class_code))
+    if not all(said):
+        raise ValueError("Give both, the student id and the class code: by the two your numbers are found again.")
+    if max(map(len, said)) > LONGEST_ID:
+        raise ValueError(f"An id of more than {LONGEST_ID} signs is none: give the short one.")
+    _visitor = said
+
+
+def kept_nowhere():
+    """Whether answers are judged and forgotten: among worked answers, and from a visitor who has given no id."""
+    return _textbook or by_visitors() and not who().student
 
 
 @functools.lru_cache(4096)
@@ -52,7 +76,9 @@ def counted(text):
 
 
 def who():
-    """Who answers, by the settings of the start page. With one of id and class missing: nobody, so the textbook version."""
+    """Who answers: a visitor as said in the page, else by the settings of the start page. With id or class missing: the textbook version."""
+    if by_visitors():
+        return _visitor
     kept = settings()
     student, class_code = counted(kept["student"]), counted(kept["class"])
     return Who(student, class_code) if student and class_code and not _textbook else Who("", "")
@@ -156,7 +182,7 @@ def mine():
     """(records, troubles) of who answers now, oldest first: their file, the one beside it, and what still waits to be written."""
     records, troubles = [], []
     main, beside = files(who())
-    for path in () if _textbook else (main, beside):
+    for path in () if kept_nowhere() else (main, beside):
         try:
             stamp = path.stat()
         except OSError:
@@ -177,7 +203,7 @@ def keep(exercise, variant, answer):
     main, beside = files(answerer)
     now = datetime.datetime.now(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%S.%f")[:-3] + "Z"
     _waiting.append((main, Record(now, *answerer, exercise, variant, answer)))
-    if _textbook:
+    if kept_nowhere():
         return ""
     try:
         main.parent.mkdir(parents=True, exist_ok=True)

@@ -355,18 +355,21 @@ class AnswerBox:
     def view(self):
         """The live box, with what was answered last."""
         from .answer_box import AnswerView
-        number = self.exercise.mine()
         unit = self.exercise.unit
-        made = AnswerView(title=self.exercise.title, question="" if number is None else self.exercise.text(number),
-                          words=list(unit) if isinstance(unit, tuple) else [],
+        made = AnswerView(title=self.exercise.title, words=list(unit) if isinstance(unit, tuple) else [],
                           label="Your answer" + (", a bare number" if unit == "" else ", with its unit"))
+
+        def show_question():
+            number = self.exercise.mine()
+            made.question = "" if number is None else self.exercise.text(number)
+            show_outcome(self.outcome or self.exercise.standing() or Outcome("", ()))
 
         def show_outcome(outcome):
             with made.hold_sync():
                 made.typed, made.verdict, made.steps, made.note = outcome.typed, list(outcome.verdict), list(outcome.steps), outcome.note
         made.observe(lambda change: show_outcome(self.exercise.attempt(str(change["new"].get("text", "")))), "sent")
-        if last := self.outcome or self.exercise.standing():
-            show_outcome(last)
+        made.renew = show_question
+        show_question()
         return made
 
     def _repr_mimebundle_(self, include=None, exclude=None):

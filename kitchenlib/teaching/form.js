@@ -1,4 +1,5 @@
 const prefix = Math.random().toString(36).slice(2);          // each view has a module, and a count, of its own
+const PATIENCE = 8000;                                       // ms: then the page looks whether its kernel still lives
 let count = 0;
 // A table to type into, one for each word of the choice `by`: another line where the last is used, and a paste from a spreadsheet spreads.
 const grid = (field, by, holder, make) => {
@@ -58,14 +59,16 @@ export default { render({ model, el }) {
     input.value = field.value || "";
     if (field.hint) { const hint = make("small", { id: `${id}-hint`, textContent: field.hint }, row); input.setAttribute("aria-describedby", hint.id); }
   }
-  make("button", { type: "submit", textContent: model.get("button") }, form);
+  if (model.get("fields").length) make("button", { type: "submit", textContent: model.get("button") }, form);
   const message = make("p"); message.setAttribute("role", "status");
   const trouble = make("p"); trouble.setAttribute("role", "alert");
   const holder = make("div", { className: "k-form-table" });
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const values = Object.fromEntries(Object.entries(inputs).map(([name, input]) => [name, input.value]));
-    model.set("sent", { turn: (model.get("sent").turn || 0) + 1, values }); model.save_changes();
+    const turn = (model.get("sent").turn || 0) + 1;
+    model.set("sent", { turn, values }); model.save_changes();
+    setTimeout(() => { if (model.get("heard") < turn) document.dispatchEvent(new Event("k-silent")); }, PATIENCE);
   });
   const say = () => { message.textContent = model.get("message"); trouble.textContent = model.get("trouble"); };
   const list = () => {
@@ -75,6 +78,7 @@ export default { render({ model, el }) {
     const table = make("table", {}, holder);
     rows.forEach((cells, i) => { const tr = make("tr", {}, table); cells.forEach((c) => make(i ? "td" : "th", { textContent: c }, tr)); });
   };
+  model.on("change:heard", () => document.dispatchEvent(new Event("k-heard")));
   model.on("change:message", say); model.on("change:trouble", say); model.on("change:table", list);
   say(); list();
 } };

@@ -5,6 +5,8 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from . import answers
+
 HERE = Path(__file__).parent
 
 
@@ -14,6 +16,7 @@ class FormView(anywidget.AnyWidget):
     #                                                      for each word of the choice `by`: {word: {heading, rows}}, so many rows `empty`
     button = traitlets.Unicode().tag(sync=True)
     sent = traitlets.Dict().tag(sync=True)               # {"turn": n, "values": {name: text, a grid: rows of text}}, from the page
+    heard = traitlets.Int().tag(sync=True)               # the turn answered last
     message = traitlets.Unicode().tag(sync=True)
     trouble = traitlets.Unicode().tag(sync=True)
     table = traitlets.List().tag(sync=True)              # rows of text, the heading first
@@ -25,6 +28,8 @@ class Form:
         self.title, self.fields, self.keep, self.table, self.button = title, fields, keep, table, button
 
     def view(self):
+        if answers.by_visitors():
+            return FormView(message=f"{self.title}: on the kitchen network this is set on the machine that serves the pages.")
         made = FormView(fields=self.fields(), button=self.button, table=self.table())
 
         def take(change):
@@ -34,6 +39,7 @@ class Form:
                 message, trouble = "", str(error)
             with made.hold_sync():
                 made.message, made.trouble, made.table = message, trouble, self.table()
+                made.heard = int(change["new"].get("turn") or 0)
         made.observe(take, "sent")
         return made
 

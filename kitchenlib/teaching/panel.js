@@ -18,6 +18,7 @@ export default { render({ model, el }) {
     patience = setTimeout(() => {
       busy = false;
       trouble.textContent = "No answer from the kernel yet. If this stays, run the cell above again, or load the page anew.";
+      document.dispatchEvent(new Event("k-silent"));       // a page without code then looks whether its kernel still lives
     }, PATIENCE);
   };
   const set = (name, value) => { state.values[name] = value; show(); ask(); };
@@ -154,7 +155,7 @@ export default { render({ model, el }) {
     const shown = model.get("shown");
     paint();
     if (shown.move < state.move) return;
-    busy = false; clearTimeout(patience);
+    busy = false; clearTimeout(patience); document.dispatchEvent(new Event("k-heard"));
     if (waiting) return ask();
     Object.assign(state, { values: { ...shown.values }, temperature: shown.temperature, mass: shown.mass, move: shown.move });
     show(); measure();

@@ -7,6 +7,8 @@ import sys
 import webbrowser
 from pathlib import Path
 
+from traitlets.config import Config
+
 from ..tables import home
 from . import copies
 
@@ -21,6 +23,8 @@ def options(arguments):
     parser.add_argument("--home", metavar="FOLDER", help="your own folder (kitchen-lessons in your home folder, or KITCHENLIB_HOME)")
     parser.add_argument("--here", action="store_true", help="for authors: open the lessons where they are, not a copy")
     parser.add_argument("--with-answers", action="store_true", help="for instructors: lay the worked answers beside the lessons")
+    parser.add_argument("--share", nargs="?", const="", metavar="ADDRESS", help="show the lessons as pages, without code, to the phones on "
+                        "your network, behind a password (ADDRESS: which of this machine's own)")
     return parser.parse_args(arguments)
 
 
@@ -40,7 +44,10 @@ def main(arguments):
     try:
         own.mkdir(parents=True, exist_ok=True)
         news = [] if chosen.here else copies.lay(own, chosen.with_answers)
-        server = serve(copies.LESSONS if chosen.here else own, own, chosen.port)
+        lessons = copies.LESSONS if chosen.here else own
+        if chosen.share is not None:
+            return share(lessons, own, chosen.port, chosen.share, news)
+        server = serve(lessons, own, chosen.port)
     except OSError as error:
         print(f"The lessons cannot be put into {own} ({error.strerror or error}). Name another folder: --home FOLDER", file=sys.stderr)
         return 1
@@ -71,18 +78,42 @@ def desktop():
     return sys.platform in ("win32", "darwin") or bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-def serve(lessons, own, port):
-    """A server ready to start: loopback only, one token, and nothing taken from other Jupyter settings of this machine's user.
-
-    OSError where its own settings cannot be kept in `own`.
-    """
+def only_ours(own):
+    """Let the engine read our settings and keep its own files below `own`, whatever else this machine's user has set for it."""
     mine = own / ".jupyter"
     mine.mkdir(exist_ok=True)
     os.environ.update(JUPYTER_CONFIG_PATH=str(HERE / "lab"), JUPYTER_PATH=str(HERE / "share"), JUPYTER_PREFER_ENV_PATH="1",
                       JUPYTER_CONFIG_DIR=str(mine), JUPYTER_DATA_DIR=str(mine / "data"), JUPYTER_RUNTIME_DIR=str(mine / "runtime"),
                       IPYTHONDIR=str(mine / "ipython"))
+
+
+def share(lessons, own, port, address, news):
+    """Serve pages to the network until Ctrl-C -> exit code. OSError where a folder cannot be written."""
+    only_ours(own)
+    from . import network                                    # reads the paths above when imported
+    try:
+        address = network.own(address)
+    except OSError:
+        print(f"This machine has no address {address}." if address else "No network is found.",
+              "Name an address that it has there: --share 192.168.1.20", file=sys.stderr)
+        return 2
+    os.environ["KITCHENLIB_VISITORS"] = "yes"                # for the kernels: whoever opens a page is not this machine's user
+    word, made_up = network.ask_password()
+    config = Config()
+    for_pages(config)
+    server = network.server(lessons, FIRST, port, address, word, config)
+    server.run(lambda: network.announce(server, own, word, made_up, port, news))
+    print("Ended.")
+    return 0
+
+
+def serve(lessons, own, port):
+    """A server ready to start: loopback only, one token, and nothing taken from other Jupyter settings of this machine's user.
+
+    OSError where its own settings cannot be kept in `own`.
+    """
+    only_ours(own)
     from jupyterlab.labapp import LabApp                     # reads the paths above when imported
-    from traitlets.config import Config
     first = f"/lab/tree/{FIRST}" if (lessons / FIRST).exists() else "/lab"
     settings = {
         "ServerApp.ip": "127.0.0.1", "ServerApp.port": port, "ServerApp.port_retries": 50, "ServerApp.root_dir": str(lessons),
@@ -90,8 +121,7 @@ def serve(lessons, own, port):
         "ServerApp.open_browser": False, "ServerApp.use_redirect_file": False, "ServerApp.log_level": "ERROR",
         "LabApp.log_level": "ERROR", "LabApp.default_url": first, "LabApp.extension_manager": "readonly", "LabApp.news_url": "",
         "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
-        "IdentityProvider.token": secrets.token_urlsafe(24), "KernelManager.transport_encryption": "auto",
-        "MappingKernelManager.cull_idle_timeout": 1800, "MappingKernelManager.cull_interval": 60,
+        "IdentityProvider.token": secrets.token_urlsafe(24),
         "FileContentsManager.pre_save_hook": "kitchenlib.teaching.hooks.strip_views"}
     config = Config()
     for_pages(config)
@@ -112,3 +142,5 @@ def for_pages(config):
     pages.show_tracebacks = True                             # the template then prints an error's sentence, and only that
     pages.http_header_envs = ["User-Agent"]
     config.VoilaExecutor.allow_errors = True
+    config.KernelManager.transport_encryption = "auto"
+    config.MappingKernelManager.cull_idle_timeout, config.MappingKernelManager.cull_interval = 1800, 60

@@ -1,0 +1,147 @@
+"""Pages for the kitchen's phones: password first, lessons only, nothing to edit. On loopback; asked over HTTP as a phone does."""
+import http.cookiejar
+import json
+import re
+import urllib.error
+import urllib.parse
+import urllib.request
+
+import nbformat
+import psutil
+import pytest
+from conftest import Start
+from test_start import sample
+
+from kitchenlib.teaching import network
+
+
+class Phone:
+    """A browser's memory for cookies, and no more."""
+    def __init__(self, base):
+        self.base, self.cookies = base, http.cookiejar.CookieJar()
+        self.opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self.cookies))
+
+    def ask(self, path, data=None, method=None):
+        """Status, address where it ended, text."""
+        asked = urllib.request.Request(self.base + path, data, method=method)
+        try:
+            with self.opener.open(asked, timeout=90) as answer:
+                return answer.status, answer.url.removeprefix(self.base), answer.read().decode()
+        except urllib.error.HTTPError as error:
+            return error.code, error.url.removeprefix(self.base), error.read().decode()
+
+    def log_in(self, word):
+        hidden = re.search(r'name="_xsrf" value="([^"]+)"', self.ask("/login")[2])[1]
+        return self.ask("/login?next=%2Fapi%2Fnothing", urllib.parse.urlencode({"password": word, "_xsrf": hidden}).encode())
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory):
+    running = Start(tmp_path_factory.mktemp("shared") / "kitchen-lessons", "--share", "127.0.0.1", "--port", "8871")
+    running.word = next(line for line in running.said if line.startswith("Password: ")).split()[1]
+    (running.home / "answers").mkdir()
+    cells = [nbformat.v4.new_code_cell("print('the ' + 'secret')")]
+    for path in ("answers/10_gel_strength.ipynb", "mine.ipynb"):
+        nbformat.write(sample(cells), running.home / path)
+    (running.home / "answers-k2-s-1.csv").write_text("kept", encoding="utf-8")
+    yield running
+    running.press_ctrl_c()
+
+
+@pytest.fixture(scope="module")
+def guest(shared):
+    phone = Phone(shared.base)
+    phone.log_in(shared.word)
+    return phone
+
+
+def test_without_the_password_there_is_no_page(shared):
+    for path in ("/", "/voila/render/00_start_here.ipynb", "/voila/render/10_gel_strength.ipynb"):
+        status, where, text = Phone(shared.base).ask(path)
+        assert status == 200 and where.startswith("/login") and "<h1>Lessons</h1>" in text and "Start here" not in text
+        assert 'for="password"' in text and "http://" not in text and "cdn" not in text
+
+
+@pytest.mark.parametrize("word", ["", "password", "wrong-wrong-wrong"])
+def test_a_wrong_password_opens_nothing(shared, word):
+    phone = Phone(shared.base)
+    status, _, text = phone.log_in(word)
+    assert status == 401 and "That is not the password" in text
+    assert phone.ask("/")[1].startswith("/login")
+
+
+def test_the_password_opens_the_lessons(shared, guest):
+    nbformat.write(sample([nbformat.v4.new_code_cell("import os; print('for', os.environ['KITCHENLIB_VISITORS'], 6 * 7)")]),
+                   shared.home / "97_half.ipynb")
+    status, _, text = guest.ask("/voila/render/97_half.ipynb")
+    assert status == 200 and "for yes 42" in text
+    assert "/lab/tree/" not in text and "with its code" not in text
+
+
+@pytest.mark.parametrize("path", [
+    "/voila/render/answers/10_gel_strength.ipynb", "/voila/render/mine.ipynb", "/voila/render/98_nowhere.ipynb", "/voila/tree",
+    "/voila/tree/answers", "/voila/api/contents", "/voila/api/contents/answers", "/voila/files/answers-k2-s-1.csv",
+    "/files/answers-k2-s-1.csv", "/answers-k2-s-1.csv", "/api/contents", "/api/contents/answers-k2-s-1.csv", "/api/kernels", "/api/sessions",
+    "/api/terminals", "/lab", "/lab/tree/10_gel_strength.ipynb", "/tree", "/edit/settings.csv",
+    "/voila/render/..%2F..%2Fsecret.ipynb", "/voila/render/10_gel_strength.ipynb/x"])
+def test_there_is_nothing_else_with_the_password_or_without(guest, shared, path):
+    for phone in (guest, Phone(shared.base)):
+        status, where, text = phone.ask(path)
+        assert status == 404 or where.startswith("/login")
+        assert "secret" not in text and "kept" not in text and "Traceback" not in text
+    assert guest.ask(path)[0] == 404
+
+
+@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE"])
+def test_nothing_can_be_written(guest, method):
+    for path in ("/api/contents/10_gel_strength.ipynb", "/api/kernels", "/voila/api/contents", "/voila/render/10_gel_strength.ipynb"):
+        assert guest.ask(path, json.dumps({"type": "file"}).encode(), method)[0] in (403, 404, 405)
+
+
+def test_binds_the_named_address_only(shared):
+    port = int(shared.base.rpartition(":")[2])
+    connections = psutil.Process(shared.process.pid).net_connections("tcp")
+    assert {c.laddr.ip for c in connections if c.status == psutil.CONN_LISTEN and c.laddr.port == port} == {"127.0.0.1"}
+
+
+def test_says_what_the_instructor_must_know(shared):
+    said = "".join(shared.said)
+    assert shared.base in said and str(shared.home) in said and "Traceback" not in said and "404" not in said
+    assert re.fullmatch("[a-z2-9]{4}-[a-z2-9]{4}-[a-z2-9]{4}", shared.word)
+
+
+def test_one_ctrl_c_ends_all(shared, guest):
+    """Last of those that use the shared server."""
+    kernels = psutil.Process(shared.process.pid).children(recursive=True)
+    assert kernels and shared.press_ctrl_c() == 0
+    assert not psutil.wait_procs(kernels, timeout=10)[1]
+
+
+# --- without a server --------------------------------------------------------------------------------------------------------------
+class Server:
+    ip, port = "192.0.2.7", 8888
+
+
+def test_on_a_network_the_warning_is_printed(capsys):
+    network.announce(Server, "/folder", "the-word", False, 8888, [])
+    said = capsys.readouterr().out
+    assert "NOT encrypted" in said and "http://192.0.2.7:8888" in said and "the-word" not in said
+
+
+def test_an_address_that_is_not_this_machines_is_refused(capsys, own_folder):
+    from kitchenlib.__main__ import main
+    assert main(["--share", "192.0.2.7", "--home", str(own_folder)]) == 2
+    said = capsys.readouterr().err
+    assert "192.0.2.7" in said and "--share 192.168.1.20" in said and said.count("\n") == 1
+
+
+def test_a_short_password_is_asked_for_again(monkeypatch, capsys):
+    class Terminal:
+        isatty = staticmethod(lambda: True)
+    typed = iter(["short", "long enough"])
+    monkeypatch.setattr(network.sys, "stdin", Terminal)
+    monkeypatch.setattr(network.getpass, "getpass", lambda _: next(typed))
+    assert network.ask_password() == ("long enough", False) and "8 signs" in capsys.readouterr().out
+    typed = iter([""])
+    word, made_up = network.ask_password()
+    assert made_up and len(word) == 14
