@@ -169,7 +169,7 @@ def read_curve(base, sugars, dextrose, salt, alcohol, temperature):
     serve = ("65 to 70 % of its water is ice at {warm:2} to {cold:2}: serve it there." if cold is not None else
              "So much of it never freezes above -45 °C: fewer sugars, less alcohol.")
     reading["sentence"] = (
-        f"At {{at:2}} {{frozen:2}} of its water is ice: {_verdict(100 * mid)}. The first ice comes at {{begins:2}}. {serve} "
+        f"At {{at:2}}, {{frozen:2}} of its water is ice: {_verdict(100 * mid)}. The first ice comes at {{begins:2}}. {serve} "
         "It is as sweet as {sweet:2} sucrose."
         + (" For this temperature the linear rule says {linear:2}, " + f"{plain(abs(reading['linear off']), 2)} % too "
            f"{'much' if reading['linear off'] >= 0 else 'little'}; that all water freezes is {plain(reading['all off'], 2)} % too much."
@@ -268,7 +268,7 @@ def read_balance(base, out, into, grams, salt, freezer):
         return f"as sweet as {{{name} sweet:2}} sucrose, freezing power {plain(reading[f'{name} power'], 2)}, {serve}"
     short = " There is no more sugar in it to take out." if si_number(out) > gone + 1e-9 else ""
     swap = f"{{gone:2}} of sugar out, {{grams:2}} of {into} in" + (", {salt:2} of salt" if salt.m > 0 else "") + ", for each kilogram."
-    reading["sentence"] = (f"{swap}{short} Before: {told('before')}. After: {told('after')}. In a freezer at {{freezer:2}} {{before frozen:2}} of the "
+    reading["sentence"] = (f"{swap}{short} Before: {told('before')}. After: {told('after')}. In a freezer at {{freezer:2}}, {{before frozen:2}} of the "
                            f"water was ice, now {{after frozen:2}}: {_verdict(reading['after frozen'].m)}.")
     return reading
 

@@ -40,6 +40,30 @@ def _point_size(look, part=0.8):
     return part * look.style()["font.size"]
 
 
+def told(plan, vessel):
+    """(spill, pour, need) in few words, the spill first: `plan.words` without what the pictures show; a warning is never left out."""
+    def case(one, begins, meant):
+        limits = [line for line in one.passed if line["kind"] != "effect"]
+        numbers = list(dict.fromkeys(f"{line['share'].m:g} %" for line in limits))
+        says = f"{begins}: {rooms.shown_up(one.gas)} of gas; oxygen falls to {show(rooms.rounded_down(one.oxygen))}"
+        if limits and meant:
+            numbers[0] += f" ({limits[0]['text']}, {cite(limits[0]['source'])})"
+        says += f", below {', '.join(numbers)}." if limits else "; this mean passes no limit line, pour point and floor are worse."
+        says += "".join(f" Below {line['share'].m:g} %: {line['text']}." for line in one.passed[-1:] if line["kind"] == "effect")
+        if one.back is None:
+            return says
+        return says + (f" The fan then needs at least {rooms.shown_up(one.back)} to be back at {limits[0]['share'].m:g} %." if one.back.m <= 1440 else
+                       " It stays so for more than a day: leave, and let nobody in.")
+    spilt, planned = plan.cases[:2]
+    more = "More is planned than is said to be in the room, so that much counts. " if planned.amount > vessel else ""
+    litres = [f"{rooms.rounded_up(one.amount).m:g} L" for one in (spilt, planned)]
+    return (case(spilt, f"{more}If all the liquid nitrogen, {litres[0]}, is spilt at once", True),
+            case(planned, f"As planned, {litres[1]} in {POUR.m:g} min", False),
+            " ".join((f"It takes {rooms.shown_up(plan.need.mass)}, that is {rooms.shown_up(plan.need.liquid)} of liquid; order "
+                      f"{rooms.shown_up(plan.stock.liquid)}, as if no cold gas were caught, and more to boil off: all in the room counts as spilt.",
+                      *plan.words[3:-len(rooms.ASSUMED)])))
+
+
 # --- 1. the room filling -----------------------------------------------------------------------------------------------------------
 def read_room(base, caught, room, air_changes, vessel, case):
     heat, _ = base_heat(SUGAR, START.m, TARGET.m)
@@ -51,11 +75,11 @@ def read_room(base, caught, room, air_changes, vessel, case):
                                                   fan, "extract") * (TIMES >= 0) + 100 * rooms.OXYGEN * (TIMES < 0)
             for what, one in zip(CASES, plan.cases)}
     floor = volume / HIGH
-    return {"first": plan.words[0], "second": plan.words[1], "need": plan.words[2], "case": case, "room": room, "plan": plan, "shown": shown,
+    first, second, need = told(plan, vessel)
+    return {"first": first, "second": second, "need": need, "case": case, "room": room, "plan": plan, "shown": shown,
             "path": path, "side": floor ** 0.5, "layer": min(si_number(shown.gas) / floor, HIGH), "start": START, "target": TARGET, "base": base, "bowl": bowl,
-            "sentence": "{first} {second} {need} Counted for {base:2} of base with a quarter sugar, from {start:2} to {target:2} in a steel bowl with "
-                        f"tools of {{bowl:2}}, a fifth more for mixing, {plain(100 * caught, 2)} % of the gas's cold caught. The picture lays the "
-                        "gas at the floor, unmixed: there it starts.",
+            "sentence": "{first} {second} {need} Counted: a quarter sugar, {start:2} to {target:2}, steel bowl, a fifth more for "
+                        "mixing.",
             "cautions": (cautions.for_("nitrogen")[0], *rooms.ASSUMED)}
 
 
@@ -64,7 +88,7 @@ def stage_room(look):
     small, colour = _point_size(look), KINDS["oxygen"]["color"]
     to_scale(place, ROOMS[0], 4, 1, "  1 m")
     place.set_ylim(-0.8, 2.75)
-    place.set_title(f"room from the side; blue: the gas\nsquare: 1 litre as gas, {LITRE:.0f} cm", loc="left", fontsize=small)
+    place.set_title(f"from the side; blue: the gas, unmixed\nsquare: 1 litre as gas, {LITRE:.0f} cm", loc="left", fontsize=small)
     moving = {"place": place, "gas": place.add_patch(Rectangle((0, 0), 0, 0, **GAS)),
               "wall": place.add_patch(Rectangle((0, 0), 0, HIGH, fill=False, edgecolor="#1b1b1b", linewidth=2))}
     moving["still"] = [place.add_patch(Rectangle((0.25, 0), 0.3, 1.45, facecolor="#4a4a4a", zorder=4)),
@@ -135,13 +159,13 @@ def read_cold(sugar, base, bowl, material, start, target, bowl_start, caught, ex
     need = plan.need
     kilojoules = {"cooling": base.m_as("kg") * heat.cooling.m, "freezing": base.m_as("kg") * heat.freezing.m, "bowl": need.bowl.m, "extra": need.extra.m,
                   "boiling": need.boiling.m, "caught": need.caught.m, "lost": need.lost.m}
-    return {"first": plan.words[0], "second": plan.words[1], "need": " ".join(plan.words[2:-len(rooms.ASSUMED)]), "plan": plan, "kilojoules": kilojoules,
+    first, second, amount = told(plan, vessel)
+    return {"first": first, "second": second, "need": amount, "plan": plan, "kilojoules": kilojoules,
             "out": Q_(need.base.m + need.bowl.m + need.extra.m, "kJ"), "start": start, "target": target, "base": base,
             **{name: Q_(value, "kJ") for name, value in kilojoules.items()},
             "sentence": "{first} {second} {need} "
-                        "Of {out:3} taken out between {start:2} and {target:2}, cooling takes {cooling:3}, freezing {freezing:3} "
-                        f"({plain(100 * ice, 2)} % of the base is ice then, not all its water), bowl and tools {{bowl:3}}, mixing and room {{extra:3}}. "
-                        "Boiling pays {boiling:3}, the cold gas {caught:3}; {lost:3} of cold leaves with it, unused.",
+                        f"Freezing takes {{freezing:3}} of {{out:3}}: at {{target:2}} {plain(100 * ice, 2)} % of the base is ice, not all its water. "
+                        "Boiling pays {boiling:3}, the cold gas {caught:3}; {lost:3} of cold leaves unused.",
             "cautions": (*rooms.ASSUMED, cautions.for_("nitrogen")[1])}
 
 
