@@ -3,6 +3,8 @@ import datetime
 import shutil
 from pathlib import Path
 
+import numpy as np
+
 from .. import bench, tables
 from ..tables import row
 from ..units import Q_, show
@@ -34,6 +36,13 @@ def held(shape):
     """{parameter: what the book says} of a law that seeks more than that, to be held; empty for others."""
     return {p.name: Q_(p.expected, p.unit) if p.unit else p.expected for p in shape.parameters
             if isinstance(p.expected, float)} if len(shape.parameters) > 1 else {}
+
+
+def told(fit):
+    """All that a fit says, in one text; readings that lie on the law to the last digit leave no error to narrow."""
+    if fit.freedom and fit.readings.uncertainty is None and np.all(np.abs(bench.residuals(fit).m) <= 1e-9 * np.abs(fit.readings.y).max()):
+        return f"{bench.sentence(fit)} All readings lie on the law to the last digit: their error is not nothing, it is finer than you wrote them down."
+    return " ".join(bench.told(fit))
 
 
 def _lines(path):
@@ -97,7 +106,7 @@ def _keep(typed):
         shutil.copy2(kept, kept.with_name(f"{kept.stem}_before.csv"))
     tables.write_whole(kept, [columns, *_filled(rows)])
     try:
-        said = " ".join(bench.told(bench.fit(readings)))
+        said = told(bench.fit(readings))
     except bench.BadReadings as error:
         said = str(error)
     return f"{len(readings.x)} reading{'s' * (len(readings.x) != 1)} kept for {law}. {said}"

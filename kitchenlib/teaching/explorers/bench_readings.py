@@ -9,7 +9,7 @@ from ... import bench
 from ...tables import home
 from ...units import Q_, plain, show
 from ..figures import KINDS, STATES, STILL, above
-from ..own_readings import HOLD, LAWS as MEASURED, held, own, path_of
+from ..own_readings import HOLD, LAWS as MEASURED, held, own, path_of, told
 from ..panel import Choice, Explorer, Slider
 
 LAWS = tuple(key for key in MEASURED if key != "pot")                     # a pot takes half a second to fit: the table says what it gives
@@ -46,7 +46,7 @@ def _fitted(law, source, used, hold, stamp):
     made = {"law": law, "every": every, "count": count, "words": words, "key": (law, source, stamp)}
     try:
         fit = bench.fit(some, known)
-        told = " ".join(bench.told(fit))
+        said = told(fit)
     except bench.BadReadings as error:
         return {**made, "fit": None, "sentence": f"{words}, {count} of {len(every.x)}: {error}"}
     beside = {n: v if not np.ndim(v) else Q_(float(v[0]), next(c.unit for c in every.law.given if c.name == n)) for n, v in every.given.items() if np.ndim(v)}
@@ -59,7 +59,7 @@ def _fitted(law, source, used, hold, stamp):
     varied = f" The curve is drawn for {', '.join(n.replace('_', ' ') for n in beside)} of the first row." if beside else ""
     return {**made, "fit": fit, "x": x, "curve": bench.at(fit, Q_(x, every.law.x.unit), **beside).m, "low": None if low is None else low.m,
             "high": None if high is None else high.m, "off": 100 * off / np.maximum(np.abs(some.y), 1e-9) if share else off, "here": here,
-            "sentence": f"{words}, {count} of {len(every.x)}.{held_words} {told}{varied}"}
+            "sentence": f"{words}, {count} of {len(every.x)}.{held_words} {said}{varied}"}
 
 
 def _reach(every):
