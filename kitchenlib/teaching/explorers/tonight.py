@@ -32,7 +32,7 @@ def _field(name, value):
 
 def _read(answers, batch, listed, curve, unit, **more):
     """The reading of a technique: sentence from its answers; curve: what `listed` (place of an answer, of its value) is at SWEEP, in `unit`."""
-    listed, value = listed
+    listed, of_it = listed
     reading, said = {"batch": batch, "answers": answers, **more}, []
     for n, one in enumerate(answers):
         fields = []
@@ -40,7 +40,7 @@ def _read(answers, batch, listed, curve, unit, **more):
             field, reading[f"v{n}_{k}"] = _field(f"v{n}_{k}", value)
             fields.append(field)
         said.append(f"{one.label}: {one.says.format(*fields)}")
-    here = answers[listed].values[value].quantity if answers[listed].values else 0.0
+    here = answers[listed].values[of_it].quantity if answers[listed].values else 0.0
     at = here.m_as("hour" if unit == "h" else unit) if hasattr(here, "m") else tonight.stepped(here, 1, "up")
     three = float(curve[list(SWEEP).index(TEST.m)]) * (batch / TEST).m_as("")
     first = more.get("first", "")
