@@ -68,3 +68,12 @@ def start(tmp_path_factory):
         running.taken = taken.getsockname()[1]
         yield running
         running.press_ctrl_c()
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory):
+    """A running start that shares its pages; on loopback, so that nothing of the tests is on a network."""
+    running = Start(tmp_path_factory.mktemp("shared") / "kitchen-lessons", "--share", "127.0.0.1", "--port", "8871")
+    running.word = next(line for line in running.said if line.startswith("Password: ")).split()[1]
+    yield running
+    running.press_ctrl_c()

@@ -9,7 +9,6 @@ import urllib.request
 import nbformat
 import psutil
 import pytest
-from conftest import Start
 from test_start import sample
 
 from kitchenlib.teaching import network
@@ -35,17 +34,13 @@ class Phone:
         return self.ask("/login?next=%2Fapi%2Fnothing", urllib.parse.urlencode({"password": word, "_xsrf": hidden}).encode())
 
 
-@pytest.fixture(scope="module")
-def shared(tmp_path_factory):
-    running = Start(tmp_path_factory.mktemp("shared") / "kitchen-lessons", "--share", "127.0.0.1", "--port", "8871")
-    running.word = next(line for line in running.said if line.startswith("Password: ")).split()[1]
-    (running.home / "answers").mkdir()
-    cells = [nbformat.v4.new_code_cell("print('the ' + 'secret')")]
+@pytest.fixture(scope="module", autouse=True)
+def private(shared):
+    """What the instructor's folder holds beside the lessons."""
+    (shared.home / "answers").mkdir()
     for path in ("answers/10_gel_strength.ipynb", "mine.ipynb"):
-        nbformat.write(sample(cells), running.home / path)
-    (running.home / "answers-k2-s-1.csv").write_text("kept", encoding="utf-8")
-    yield running
-    running.press_ctrl_c()
+        nbformat.write(sample([nbformat.v4.new_code_cell("print('the ' + 'secret')")]), shared.home / path)
+    (shared.home / "answers-k2-s-1.csv").write_text("kept", encoding="utf-8")
 
 
 @pytest.fixture(scope="module")

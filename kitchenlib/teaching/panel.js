@@ -1,6 +1,7 @@
 // ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel;
-// and the shares of the window's height up to which picture and words, else the picture alone, stay in sight while the controls scroll
-const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, ALONE = 0.6;
+// the shares of the window's height up to which picture and words, else the picture alone, stay in sight while the controls scroll;
+// and how far the picture shrinks for that, how far it grows
+const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
@@ -28,6 +29,7 @@ export default { render({ model, el }) {
   el.classList.add("k-panel"); el.dataset.lmSuppressShortcuts = "true";
   el.setAttribute("role", "group"); el.setAttribute("aria-label", model.get("title") || "explorer");
   el.addEventListener("keydown", (event) => event.stopPropagation());     // or JupyterLab takes the arrow keys
+  if (document.body.dataset.voila && model.get("size") === "projector") document.documentElement.classList.add("k-projector");
   if (model.get("title")) make("p", { className: "k-title", textContent: model.get("title") });
   const result = make("div", { className: "k-result" });
   const picture = make("img", { alt: model.get("alt"), hidden: true }, result);
@@ -143,7 +145,6 @@ export default { render({ model, el }) {
       const old = url;
       url = URL.createObjectURL(new Blob([shown.picture], { type: "image/png" }));
       Object.assign(picture, { src: url, width: shown.width, height: shown.height, hidden: false });
-      picture.style.maxWidth = `${1.35 * shown.width}px`;
       if (old) setTimeout(() => URL.revokeObjectURL(old), 1000);
     }
     el.classList.toggle("k-stale", Boolean(shown.trouble));
@@ -162,6 +163,14 @@ export default { render({ model, el }) {
   };
   model.on("change:shown", answered); model.on("change:scales", show);
 
+  // --- as large as there is room, and a little smaller where picture and words then stay in sight together ---
+  const fit = () => {
+    const { width, height } = model.get("shown"), full = Math.min(result.clientWidth, LARGEST * width);
+    if (!full) return;
+    const room = (BOTH * window.innerHeight - words.offsetHeight - trouble.offsetHeight - 17) * width / height;
+    picture.style.maxWidth = `${Math.floor(room < full && room >= SMALLEST * full ? room : full)}px`;
+  };
+
   // --- width: the figure has a narrow form, and as many pixels as the screen can show, in steps ---
   let wasNarrow = false, settling;
   const measure = () => {
@@ -172,6 +181,7 @@ export default { render({ model, el }) {
     if (narrow !== wasNarrow) { wasNarrow = narrow; words.style.minHeight = cautions.style.minHeight = ""; }
     for (const part of ["output", "child"]) el.closest(`.jp-OutputArea-${part}`)?.classList.add("k-open");   // or nothing in it can stay in sight
     el.closest(".jp-OutputArea")?.classList.add("k-open");
+    fit();
     const tall = [picture, words, trouble].reduce((sum, part) => sum + part.offsetHeight, 16);
     const both = tall < BOTH * window.innerHeight, alone = !both && picture.offsetHeight < ALONE * window.innerHeight;
     el.classList.toggle("k-follow", both); el.classList.toggle("k-follow-picture", alone);
