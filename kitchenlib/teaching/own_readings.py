@@ -79,7 +79,8 @@ def _fields():
     return [{"name": "law", "label": "What was measured", "options": list(LAWS), "value": LAWS[0]},
             {"name": "file", "label": "Or a file of yours", "hint": "its path, like C:\\bench\\agar.csv; the table below is then not looked at"},
             {"name": "rows", "label": "Readings", "by": "law", "grid": grid, "empty": EMPTY,
-             "hint": "a line a reading; paste from a spreadsheet into the first cell; what is the same for all, like the plunger, once is enough"}]
+             "hint": "a line a reading; paste from a spreadsheet into the first cell; what is the same for all, like the plunger, once is enough; "
+                     "vessel and surroundings are words of the tables, like steel pot and counter"}]
 
 
 def _fits(law):
