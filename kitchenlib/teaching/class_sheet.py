@@ -23,7 +23,7 @@ from .refresh import find
 
 ALL = "all"                                      # of the lessons
 MOST = 4                                         # to a station: common practice
-BUY, LAY = ("ingredient", "supply"), ("kit", "protection", "supply", "ingredient")
+KIT, USED = ("kit", "protection"), ("ingredient", "supply")
 WITHOUT = ("nitrogen", "pH meter", "stick blender")
 
 
@@ -100,8 +100,8 @@ def things(lesson, *parts):
         if isinstance(amount, Mix):
             whole = Q_(read_number(cells["amount"]), cells["unit"])
             note = f"{cells['note']}; " * bool(cells["note"]) + f"for {show(whole)} of {cells['what']}"
-            made += [Thing(cells["part"], food.key, food.key, amount.scaled(whole).total(food.key), cells["per"], note, cells["how"])
-                     for food in amount.parts]
+            made += [Thing(cells["part"], food.key, food.key, Q_(1000 * kg, "g"), cells["per"], note, cells["how"])
+                     for food, kg in amount.scaled(whole).parts.items()]
         else:
             made.append(Thing(cells["part"], cells["what"], cells["food"], amount, cells["per"], cells["note"], cells["how"]))
     return made
@@ -128,14 +128,15 @@ def _said(amount):
 def to_buy(lesson, who):
     """[(what, amount for the whole class, rounded up)] of what is used up. Whole packs are for the buyer."""
     total = {}
-    for thing in things(lesson, *BUY):
+    for thing in things(lesson, *USED):
         total[thing.what] = total.get(thing.what, 0 * thing.amount) + thing.amount * who.times(thing.per)
-    return [(what, _said(rounded_up(amount))) for what, amount in total.items()]
+    return [(what, _said(rounded_up(round(amount, 9)))) for what, amount in total.items()]     # 420.0000000000001 g is 420 g
 
 
-def to_lay_out(lesson, per):
-    """[(what, amount, note, how it is known)] for each station, student or the class as a whole."""
-    return [(thing.what, _said(thing.amount), thing.note, thing.how) for part in LAY for thing in things(lesson, part) if thing.per == per]
+def to_lay_out(lesson, per, *parts):
+    """[(what, amount, note)] for each station, student or the class as a whole; of an amount the note says how it is known."""
+    return [(thing.what, _said(thing.amount), " · ".join(filter(None, (thing.note, thing.how if isinstance(thing.amount, Quantity) else ""))))
+            for thing in things(lesson, *parts) if thing.per == per]
 
 
 # --- what is done --------------------------------------------------------------------------------------------------------------------
@@ -212,15 +213,17 @@ def run_sheet(lesson, who):
              "<p>Rounded up from the sums; no reserve is in it, and whole packs are for the buyer. The grams are those of the lesson and of the "
              "shipped rows: with another grade, salt or scale take the lesson's sum. Read every pack for allergens.</p>",
              "<h2>To lay out</h2>"]
-    for per in ("station", "student", "class"):
-        found = to_lay_out(lesson, per)
-        if found:
-            caption = {"class": "Once, for the class"}.get(per, f"At each {per}: {who.times(per)} times" + ", the demonstration bench among them" * (per == "station"))
-            parts.append(sheets.table(("what", "amount", "note", "how it is known"), found, caption))
+    for per, where in (("station", f"At each station ({who.times('station')}, the demonstration bench among them)"),
+                       ("student", f"For each student ({who.students})"), ("class", "Once, for the class")):
+        kit = "".join(f"<li>{html.escape(f'{amount} {what}' + f' ({note})' * bool(note))}</li>" for what, amount, note in to_lay_out(lesson, per, *KIT))
+        used = to_lay_out(lesson, per, *USED)
+        if kit or used:
+            parts.append(f"<h3>{where}</h3>" + (f'<ul class="many">{kit}</ul>' if kit else "")
+                         + (sheets.table(("what", "amount", "note"), used) if used else ""))
     parts += ["<h2>The day before</h2>", said("before"), f"<h2>At the desk, {desk[-1][1]} minutes</h2>", clock(desk),
               f"<h2>At the bench, {bench[-1][1]} minutes</h2>", clock(bench), "<h2>Demonstration</h2>", said("demonstration"),
               *(["<h2>Plan B</h2>", *without] if without else []), "<h2>Waste and clean-down</h2>", said("clean-down"),
-              "<p>Amounts and minutes marked made are a plan for an invented school, no measurement: write down what yours took.</p>"]
+              "<p>Kit is common practice; minutes, and amounts marked made, are a plan for an invented school and no measurement: write down what yours took.</p>"]
     return sheets.page(f"{title}: run sheet", "\n".join(parts), named(who.code))
 
 

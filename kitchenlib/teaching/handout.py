@@ -39,6 +39,17 @@ def handout(path, student=None, solved=False, whole=False):
     solved : worked answers in place of space to work; whole : with the lesson's text
     """
     student = student or Student()
+    return sheets.page(f"{path.stem.replace('_', ' ')}: {student.said()}", _body(path, student, solved, whole), student.said())
+
+
+def together(path, people, solved=False, whole=False):
+    """The sheets of many students as one HTML page to print in one go: each begins on a new leaf, its cautions first."""
+    bodies = [f'<section class="leaf">{_body(path, student, solved, whole)}</section>' for student in people]
+    said = f"class {people[0].class_code}"
+    return sheets.page(f"{path.stem.replace('_', ' ')}: {said}", "\n".join(bodies), said)
+
+
+def _body(path, student, solved, whole):
     lesson, exercises = nbformat.read(path, 4), bank.exercises(bank.module_of(path.stem)) if bank.module_of(path.stem) else {}
     if not exercises:
         raise LookupError(f"{path.stem} has no exercises to hand out")
@@ -53,7 +64,7 @@ def handout(path, student=None, solved=False, whole=False):
         parts += ["<h2>What the lesson's pictures show</h2>", *shown]
     parts.append("<h2>Exercises</h2>")
     parts += [question(exercise, student.number(exercise), solved) for exercise in exercises.values()]
-    return sheets.page(f"{title}: {student.said()}", "\n".join(parts), student.said())
+    return "\n".join(parts)
 
 
 def cautions(lesson):
@@ -138,6 +149,7 @@ def main(arguments):
     who.add_argument("--student", default="", metavar="ID", help="one student; the textbook's numbers when left out")
     who.add_argument("--list", metavar="FILE", help="a CSV with one student a line")
     parser.add_argument("--names", action="store_true", help="print the list's column name too; ids alone when left out")
+    parser.add_argument("--one-file", action="store_true", help="with --list: all sheets in one page, to print in one go")
     parser.add_argument("--answers", action="store_true", help="the worked answers; with --list also one table of all answers")
     parser.add_argument("--text", action="store_true", help="with the lesson's text")
     parser.add_argument("--to", default=".", metavar="FOLDER", help="where to write; the current folder when left out")
@@ -151,7 +163,9 @@ def main(arguments):
         kind, number = "answers" if chosen.answers else "handout", path.stem.partition("_")[0]
         into = Path(chosen.to)
         files = {}
-        for student in people:
+        if chosen.one_file and chosen.list:
+            files[into / f"{kind}-{number}-to-print.html"] = together(path, people, chosen.answers, chosen.text)
+        for student in () if files else people:
             tail = answers.file_name(answers.Who(student.student, student.class_code)).removeprefix("answers-").removesuffix(".csv")
             files[into / f"{kind}-{number}-{tail}.html"] = handout(path, student, chosen.answers, chosen.text)
         if chosen.list and chosen.answers:

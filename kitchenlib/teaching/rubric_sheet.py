@@ -17,7 +17,7 @@ def rubric(lesson, students=class_sheet.MOST, code=""):
     body = [first, '<p>Station <span class="blank"></span> Date <span class="blank"></span></p>', sheets.table(("points", "when"), LEVELS),
             f"<p>{html.escape(STOPS)}</p>", '<p>Students, in the order of the columns <span class="blank"></span> <span class="blank"></span></p>',
             sheets.table(("criterion", "3 points when", *range(1, students + 1)), [*found, (f"together, of {3 * len(found)}", "", *[""] * students)]),
-            "<h2>What to practise next</h2>", '<div class="space"></div>' * 3, '<p>Judged by <span class="blank"></span></p>']
+            "<h2>What to practise next</h2>", '<div class="space"></div>' * 2, '<p>Judged by <span class="blank"></span></p>']
     return sheets.page(f"{title}: rubric", "\n".join(body), class_sheet.named(code))
 
 

@@ -17,17 +17,23 @@ table { border-collapse: collapse; width: 100% } th, td { border: 1px solid #777
 img { max-width: 100% } figure { margin: .6em 0 } figcaption { font-size: .9em }
 .caution { border: 2px solid #1b1b1b; padding: .4em .8em; margin: .6em 0 } .space { border-bottom: 1px solid #777; height: 2.2em }
 .blank { border-bottom: 1px solid #1b1b1b; display: inline-block; min-width: 12em } footer { font-size: .8em; border-top: 1px solid #777 }
-.keep, figure, tr { break-inside: avoid } h2, h3 { break-after: avoid }
-@page { margin: 15mm 15mm 20mm }
-@media print { body { margin: 0; max-width: none; padding: 0 0 8mm } footer { position: fixed; bottom: 0; left: 0; right: 0; background: #fff } }
-"""
+.keep, figure, tr { break-inside: avoid } .many { columns: 2; margin: .3em 0 } .leaf + .leaf { break-before: page } caption { text-align: left; font-weight: bold; padding: .3em 0 } h2, h3 { break-after: avoid }
+@page { margin: 15mm 15mm 20mm; @bottom-left { content: "FOOT"; width: 100%; font: 8pt/1.3 sans-serif } }
+@media print { body { margin: 0; max-width: none; padding: 0 } }
+"""                                              # a fixed footer would lie over the last lines of each page: the margin is its place
 
 
 def page(title, body, about=""):
     """A whole HTML page that stands alone: no script, nothing fetched. body is HTML; title and about (in the foot, on each page) are text."""
+    said = foot(about)
     return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
-            f"<title>{html.escape(title)}</title><style>{_STYLE}</style></head>\n<body>\n<main>\n{body}\n</main>\n"
-            f"<footer>{html.escape(foot(about))}</footer>\n</body></html>\n")
+            f"<title>{html.escape(title)}</title><style>{_STYLE.replace('FOOT', _as_css(said))}</style></head>\n<body>\n<main>\n{body}\n</main>\n"
+            f"<footer>{html.escape(said)}</footer>\n</body></html>\n")
+
+
+def _as_css(words):
+    """Text inside a quoted string of a style sheet; nothing of it can end the string or the style."""
+    return "".join(c if c.isalnum() or c in " .,:;%-" else f"\\{ord(c):x} " for c in words)
 
 
 def foot(about=""):

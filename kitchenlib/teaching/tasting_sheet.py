@@ -39,7 +39,7 @@ def declared(lesson, place=""):
     found = {thing.what: thing.food for thing in class_sheet.things(lesson, "ingredient")}
     foods = [tables.row(key, own=False) for key in dict.fromkeys(filter(None, found.values()))]
     unknown = [what for what, key in found.items() if not key]
-    said = [f"Ingredients: {', '.join(found)}.", cautions.declare(foods, place).words]
+    said = [f"Ingredients: {'; '.join(found)}.", cautions.declare(foods, place).words]
     said += [f"No row speaks of {', '.join(unknown)}: read the pack."] if unknown else []
     return said + [f"{words[0].upper()}{words[1:]}." for words in (cautions.diet(food) for food in foods if "origin" in food)]
 
