@@ -204,8 +204,8 @@ def page(name):
     return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">'
             f"<title>{html.escape(card.title)}</title><style>\n{_part('css')}</style></head>\n<body>\n"
             f'<main><h1>{html.escape(card.title)}</h1>{_fields(name, made)}<p id="trouble" role="alert"></p><div id="answers" role="status"></div>'
-            f'<p id="which"></p><details id="more"><summary>All cautions, and where this is from</summary><ul>{listed_cautions}</ul>'
-    XX
+            f'<p id="which"></p><p class="foot">{foot}</p><details id="more"><summary>All cautions; the card for the wall</summary><ul>{listed_cautions}</ul>'
+            f'<button id="print" type="button">Print as a wall card</button></details></main>\n'
             f'<section id="wall" aria-hidden="true"><h1>{html.escape(card.title)}</h1><div id="wall-body"></div><ul>{listed_cautions}</ul>'
             f'<footer>{foot}</footer></section>\n'
             f'<section id="wrong" hidden aria-label="It has gone wrong"><button id="back" type="button">Back to the numbers</button>'

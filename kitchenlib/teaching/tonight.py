@@ -216,7 +216,7 @@ def pearls_now(batch, agar, room):
 STRENGTH_BY, DOSED, ALGINATE = "calcium chloride dihydrate", Q_(0.5, "percent"), Q_(0.5, "percent")
 LIFT, RINSE, HOUR, LEFT = Q_(5, "s"), Q_(20, "s"), Q_(60, "min"), Q_(80, "percent")
 SPOON = 0.08                                             # liquid that rides on the spoon, of the spheres' mass: 0.05 to 0.1 (memory)
-BUBBLE, BATH_LEAST = Q_(0.2, "mm"), Q_(0.5, "L")
+BUBBLE, BATH_LEAST = Q_(0.1, "mm"), Q_(0.5, "L")
 
 
 @functools.lru_cache(64)

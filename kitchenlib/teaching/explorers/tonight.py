@@ -172,7 +172,7 @@ pearls = _explorer((Choice("agar", "agar", lambda: kinds("agar"), "agar"), BATCH
                    read_pearls, (60, 180, 300), "rest (min)", "Tonight: agar pearls")
 spheres = _explorer((Choice("salt", "calcium salt", salts, tonight.STRENGTH_BY), Choice("alginate", "alginate", alginates, "sodium alginate"), BATCH,
                      Slider("diameter", "sphere, across", "mm", 3, 30, 4, 0.5), Slider("shell", "shell at the lift", "mm", 0.2, 1.0, 0.3, 0.05)),
-                    read_spheres, (6, 20, 60, 300), "rest (min)", "Tonight: direct spheres")
+                    read_spheres, (20, 60, 300), "rest (min)", "Tonight: direct spheres")
 sauce = _explorer((Choice("oil", "oil", tonight.oils, "sunflower oil"), Choice("egg", "yolk", tuple(tonight.EGGS), "pasteurised egg"), BATCH,
                    Slider("share", "oil by volume", "percent", 50, 85, 80, 1), Choice("place", "place", places, NO_PLACE)),
                   read_sauce, (10, 30, 60), "eggs, whole", "Tonight: a yolk sauce")
