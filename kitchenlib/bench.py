@@ -135,7 +135,9 @@ def _slope(x, y, **given):
 
 
 def _fold(x, y, surroundings, **given):
-    """Time constant from the first and the last reading."""
+    """Time constant from the first and the last reading; of one reading alone, its time."""
+    if not np.ptp(x):
+        return float(max(x[0], 1.0))
     gap = np.abs(y - np.mean(surroundings)) + 0.01
     return float(np.ptp(x) / max(abs(math.log(gap[np.argmin(x)] / gap[np.argmax(x)])), 0.01))
 
@@ -699,6 +701,8 @@ def next_reading(fit, between=None, **given):
     Source: the covariance after one more reading (own-derivation: the sum of information, Sherman-Morrison formula).
     """
     name = weakest(fit)
+    if not fit.covariance.any():
+        raise BadReadings(["These readings lie on the law to the last digit: nothing is left to narrow."])
     f, numbers = _ready(fit, given)
     low, high = (float(_into(fit.law.x, end, fit.law.x.name)) for end in between) if between else _span(fit)
     x = np.linspace(low, high, 201)

@@ -490,3 +490,15 @@ def test_every_task_has_a_page_with_its_cautions(key):
     assert sum(len(text) for text in (*page.gear, *page.steps, *page.cautions)) < 3500       # one page
     if key == "boil-off":
         assert set(cautions.for_("nitrogen")) <= set(page.cautions)
+
+
+def test_one_reading_and_the_start_held_calibrate_the_cooling():
+    # 80 to 50 °C beside 20 °C in 30 min: half the difference, so the time constant is 30 / ln 2 = 43.28 min, by hand
+    one = bench.readings(bench.LAWS["cooling"], time=Q_([30.0], "min"), temperature=Q_([50.0], "degC"), surroundings=Q_(20, "degC"))
+    assert bench.fit(one, hold={"start": Q_(80, "degC")}).values["time_constant"].m_as("min") == pytest.approx(43.28, abs=0.01)
+
+
+def test_readings_on_the_law_to_the_last_digit_leave_nothing_to_narrow():
+    exact = bench.fit(bench.readings(bench.LAWS["yield"], bought=Q_([100.0, 200.0, 300.0], "g"), left=Q_([50.0, 100.0, 150.0], "g")))
+    with pytest.raises(bench.BadReadings, match="nothing is left to narrow"):
+        bench.next_reading(exact)
