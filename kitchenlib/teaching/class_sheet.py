@@ -200,7 +200,7 @@ def run_sheet(lesson, who):
     path = pages()[lesson]
     title, first = head(path, "run sheet", who.said())
     desk, bench = plan(lesson)
-    crowd = "<p>More than four at a station, and some only watch: take more stations, or two shifts.</p>" if who.students > MOST * who.stations else ""
+    crowd = "<p>More than four at a station, and some only watch: take more stations, or two shifts.</p>" * (who.students > MOST * who.stations)
     said = lambda part: "<ul>" + "".join(f"<li>{html.escape(cells['text'])}</li>" for cells in rows("steps", lesson, part)) + "</ul>"
     clock = lambda steps: sheets.table(("minutes", "what"), [(f"{begin} to {end}", text) for begin, end, text in steps])
     without = [f"<p><b>Without {tool}.</b> {html.escape(' '.join(cells['text'] for cells in found))}</p>"
@@ -223,7 +223,8 @@ def run_sheet(lesson, who):
     parts += ["<h2>The day before</h2>", said("before"), f"<h2>At the desk, {desk[-1][1]} minutes</h2>", clock(desk),
               f"<h2>At the bench, {bench[-1][1]} minutes</h2>", clock(bench), "<h2>Demonstration</h2>", said("demonstration"),
               *(["<h2>Plan B</h2>", *without] if without else []), "<h2>Waste and clean-down</h2>", said("clean-down"),
-              "<p>Kit is common practice; minutes, and amounts marked made, are a plan for an invented school and no measurement: write down what yours took.</p>"]
+              "<p>Kit is common practice; minutes, and amounts marked made, are a plan for an invented school and no measurement: write down what "
+              "yours took.</p>"]
     return sheets.page(f"{title}: run sheet", "\n".join(parts), named(who.code))
 
 
@@ -236,8 +237,8 @@ def _instead(lesson, tool):
 
 def main(arguments):
     """Write a run sheet -> exit code: 0, or 2 where it could not be done."""
-    parser = sheets.asks("class", "Write the run sheet of a lesson for a class: cautions, what to buy and to lay out, the day before, minutes, plan B.",
-                         lesson=True)
+    parser = sheets.asks("class", "Write the run sheet of a lesson for a class: cautions, what to buy and to lay out, the day before, minutes, "
+                         "plan B.", lesson=True)
     parser.add_argument("--students", type=int, default=24, metavar="N", help="how many come; 24 when left out")
     parser.add_argument("--stations", type=int, metavar="N", help="benches they work at; one for every four students when left out")
     chosen = parser.parse_args(arguments)

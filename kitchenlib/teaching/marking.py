@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ..units import plain
-from . import answers, bank, sheets
+from . import answers, bank, handout, sheets
 from .exercises import TEXTBOOK, as_typed
 from .lesson import Table
 
@@ -85,10 +85,13 @@ class Marks(NamedTuple):
                 sum(tried.right(1) for tried in tries), hint, made_by or "", needed[len(needed) // 2] if needed else "")
 
     def again(self, count=3):
-        """What to teach again tomorrow: (title, share right of those who answered, commonest slip), the weakest questions first."""
+        """What to teach again tomorrow: (title, share right at once of those who answered, commonest slip), the weakest questions first.
+
+        Right at once, whatever the policy: after two wrong answers a student sees the worked steps, and soon nearly all are right.
+        """
         asked = [row for row in self.questions()[1] if row[3]]
-        weak = sorted(asked, key=lambda row: (row[4] / row[3], -row[3]))[:count]
-        return tuple((row[1], row[4] / row[3], row[6]) for row in weak if row[4] < row[3])
+        weak = sorted(asked, key=lambda row: (row[5] / row[3], -row[3]))[:count]
+        return tuple((row[1], row[5] / row[3], row[6]) for row in weak if row[5] < row[3])
 
     def picture(self):
         """PNG: of each question the share right, slipped, otherwise wrong and unanswered. Hatched, not by colour alone."""
@@ -97,7 +100,7 @@ class Marks(NamedTuple):
     def __repr__(self):
         said = [f"class {self.class_code}: {len(self.students)} students, {self.files} files = {len(self.marked)} marked + "
                 f"{len(self.left_out)} left out"]
-        said += [f"teach again: {title} ({plain(100 * share, 2)} % right). {hint}".rstrip() for title, share, hint in self.again()]
+        said += [f"teach again: {title} ({plain(100 * share, 2)} % right at once). {hint}".rstrip() for title, share, hint in self.again()]
         said += [f"left out: {shortened(name)}: {why}" for name, why in self.left_out]
         return "\n".join(said + [f"! {text}" for text in self.troubles])
 
@@ -233,7 +236,7 @@ class _Judge:
         return self.kept[met]
 
 
-def mark(folder, class_code, lessons=(), policy="any", progress=None):
+def mark(folder, class_code, lessons=(), policy="any", progress=None, core=False, expected=()):
     """Mark a folder of answer files.
 
     Parameters
@@ -243,6 +246,8 @@ def mark(folder, class_code, lessons=(), policy="any", progress=None):
     lessons : of which the exercises count, like ("10", "12"); all when empty
     policy : "any" (right at any time), "last", "first", or a number: right within so many attempts
     progress : function of the list of files -> the same, with a bar; None for none
+    core : count the core exercises only, not the further practice
+    expected : ids of the class; who handed in nothing stands in the table with nothing right, and a strange id is named
 
     Returns
     -------
@@ -257,7 +262,7 @@ def mark(folder, class_code, lessons=(), policy="any", progress=None):
         raise ValueError("give the class code that the students entered on the start page")
     if policy not in POLICIES and not (isinstance(policy, int) and policy > 0):
         raise ValueError(f"attempts: {policy!r} is none of {', '.join(POLICIES)} and no number from 1 up")
-    keys = keys_of(lessons)
+    keys = keys_of(lessons, core)
     good, left_out = found_in(folder)
     files = len(good) + len(left_out)
     judge, students, owners, marked, troubles, same = _Judge(keys, class_code), {}, {}, [], [], {}
@@ -288,13 +293,23 @@ def mark(folder, class_code, lessons=(), policy="any", progress=None):
         lines = [line for name, path in owners[student] for line in read_file(name, path, class_code).lines if line[0] == student]
         students[student], more = judge.tried(student, lines)
         troubles += more
+    troubles += _beside(students, [answers.counted(student) for student in expected])
     troubles += [f"the same content in {', '.join(shortened(name, 80) for name in twins)}; counted once." for twins in same.values()
                  if len(twins) > 1]
     return Marks(class_code, policy, keys, students, files, tuple(marked), tuple(sorted(left_out)), tuple(troubles))
 
 
-def keys_of(lessons=()):
-    """Keys of all exercises of these lessons in teaching order.  LookupError names an unknown lesson and those there are."""
+def _beside(students, expected):
+    """Sentences on who of a class list handed in nothing, and whose id is not on it; the former join `students` with nothing done."""
+    missing = [student for student in dict.fromkeys(expected) if student not in students]
+    strange = sorted(students.keys() - set(expected)) if expected else []
+    students.update((student, {}) for student in missing)
+    told = {"nothing that counts from": missing, "not on the list (a slip in typing the id?):": strange}
+    return [f"{words} {', '.join(shortened(student, 40) for student in names)}." for words, names in told.items() if names]
+
+
+def keys_of(lessons=(), core=False):
+    """Keys of all exercises of these lessons, or of the core ones, in teaching order.  LookupError names an unknown lesson and those there are."""
     known = bank.lessons()
     chosen = []
     for asked in lessons or known:
@@ -302,7 +317,8 @@ def keys_of(lessons=()):
         if stem is None:
             raise LookupError(f"{asked!r} is no lesson with exercises: there are {', '.join(known)}")
         chosen.append(stem)
-    return tuple(exercise.key for stem in dict.fromkeys(chosen) for exercise in known[stem].values())
+    return tuple(exercise.key for stem in dict.fromkeys(chosen) for exercise in known[stem].values()
+                 if exercise.minutes or not core)
 
 
 # --- writing -------------------------------------------------------------------------------------------------------------------------
@@ -368,6 +384,8 @@ def main(arguments):
     parser.add_argument("folder", help="the folder that holds the answer files")
     parser.add_argument("--class", dest="class_code", required=True, metavar="CODE", help="the class code that the students entered")
     parser.add_argument("--lesson", nargs="+", default=(), metavar="LESSON", help="lessons that count, as 10 12; all when left out")
+    parser.add_argument("--core", action="store_true", help="count the core exercises only, not the further practice")
+    parser.add_argument("--list", metavar="FILE", help="a CSV with the class's ids, as for handouts: says who handed in nothing")
     parser.add_argument("--attempts", default="any", metavar="POLICY",
                         help="any (default): right at any time; last; first; or a number: right within so many attempts")
     parser.add_argument("--to", default=".", metavar="FOLDER", help="where to write; the current folder when left out")
@@ -375,7 +393,8 @@ def main(arguments):
     chosen = parser.parse_args(arguments)
     try:
         policy = int(chosen.attempts) if chosen.attempts.isdecimal() else chosen.attempts
-        marks = mark(chosen.folder, chosen.class_code, chosen.lesson, policy, bar)
+        expected = [student.student for student in handout.listed(chosen.list, chosen.class_code)] if chosen.list else ()
+        marks = mark(chosen.folder, chosen.class_code, chosen.lesson, policy, bar, chosen.core, expected)
         print(marks)
         for path in write(marks, chosen.to, chosen.overwrite):
             print(path)

@@ -94,6 +94,19 @@ def test_a_class_in_one_go_and_nothing_overwritten(tmp_path, monkeypatch, capsys
     assert handout.main([*asked, "--answers"]) == 0 and (tmp_path / "out" / "answers-12-of-all.html").exists()
 
 
+def test_a_class_in_one_page_to_print(tmp_path, capsys):
+    (tmp_path / "list.csv").write_text("s-01\ns-02\n", encoding="utf-8")
+    asked = ["12", "--class", "c4", "--list", str(tmp_path / "list.csv"), "--one-file", "--to", str(tmp_path / "out")]
+    assert handout.main(asked) == 0 and [path.name for path in (tmp_path / "out").iterdir()] == ["handout-12-to-print.html"]
+    page = (tmp_path / "out" / "handout-12-to-print.html").read_text(encoding="utf-8")
+    first, second = page.split('<section class="leaf">')[1:]
+    for part, student in ((first, "s-01"), (second, "s-02")):
+        assert 'class="caution"' in part and all(html.escape(exercise.text(exercise.number(student, "c4"))) in part
+                                                 for exercise in bank.exercises("pearls_in_cold_oil").values())
+    assert handout.main([*asked, "--answers"]) == 0
+    assert sorted(path.name for path in (tmp_path / "out").glob("answers*")) == ["answers-12-of-all.html", "answers-12-to-print.html"]
+
+
 @pytest.mark.parametrize("arguments, said", [(["77"], "no lesson"), (["12", "--student", "s"], "--class"),
                                              (["12", "--class", "c", "--list", "no.csv"], "no.csv")])
 def test_the_command_says_what_it_cannot(tmp_path, monkeypatch, capsys, arguments, said):

@@ -84,6 +84,34 @@ def test_a_students_files_are_joined(tmp_path):
     assert list(marks.students) == ["ann"] and marks.right("ann") == 2 and len(marks.students["ann"][BLOOM].verdicts) == 2
 
 
+def test_who_handed_in_nothing_and_a_mistyped_id_are_named(tmp_path, own_folder, capsys):
+    write(tmp_path / "in", "a.csv", lines("s-1", (BLOOM, right("s-1", BLOOM))))
+    write(tmp_path / "in", "b.csv", lines("s-22", (BLOOM, right("s-22", BLOOM))))
+    marks = adds_up(marking.mark(tmp_path / "in", "c4", ("10",), expected=("S-1", "s-2 ", "s-3")))
+    assert [row[0] for row in marks.table()[1]] == ["s-1", "s-2", "s-22", "s-3"] and marks.right("s-2") == 0
+    assert "nothing that counts from s-2, s-3." in repr(marks) and re.search(r"not on the list .*: s-22\.", repr(marks))
+    (tmp_path / "ids.csv").write_text("s-1\ns-2\n", encoding="utf-8")
+    assert marking.main([str(tmp_path / "in"), "--class", "c4", "--list", str(tmp_path / "ids.csv"), "--to", str(tmp_path)]) == 0
+    assert "nothing that counts from s-2." in capsys.readouterr().out
+
+
+def test_the_core_alone_when_asked(tmp_path):
+    write(tmp_path, "a.csv", lines("ann", (BLOOM, right("ann", BLOOM)), (REST[-1], right("ann", REST[-1]))))
+    marks = marking.mark(tmp_path, "c4", ("10",), core=True)
+    assert marks.keys == tuple(key for key in marking.keys_of(("10",)) if asked(key).minutes) and len(marks.keys) == 4
+    assert marks.right("ann") == 1 and REST[-1] not in marks.students["ann"]
+
+
+def test_what_to_teach_again_is_what_went_wrong_at_first(tmp_path):
+    """All are right in the end, for the steps are shown; two of three took the slip first: 1/3 at once."""
+    for n, student in enumerate(("ann", "ben", "cem")):
+        first = () if n == 0 else ((BLOOM, slipped(student, BLOOM)),)
+        write(tmp_path, f"{student}.csv", lines(student, *first, (BLOOM, right(student, BLOOM)), (REST[0], right(student, REST[0]))))
+    marks = marking.mark(tmp_path, "c4", ("10",))
+    assert marks.again() == ((asked(BLOOM).title, pytest.approx(1 / 3), asked(BLOOM).slips[0].hint),)
+    assert f"teach again: {asked(BLOOM).title} (33 % right at once). {asked(BLOOM).slips[0].hint}" in repr(marks)
+
+
 def test_two_students_in_one_file_each_count_for_their_own(tmp_path):
     write(tmp_path, "shared.csv", lines("ann", (BLOOM, right("ann", BLOOM))) + lines("ben", (BLOOM, "1 kg")))
     marks = marking.mark(tmp_path, "c4", ("10",))
