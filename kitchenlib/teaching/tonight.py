@@ -192,7 +192,7 @@ def pearls_now(batch, agar, room):
     share, about = dose(agar, "sliceable")
     stop = Q_(stepped(w.sets.high.m_as("degC") + MARGIN.m, 1, "up"), "degC")
     if stop >= FILL:
-        raise OutOfRange(f"{agar.key}: it sets from {given(w.sets.high)} down; this card fills the bag at {given(FILL)}")
+        raise OutOfRange(f"it sets from {given(w.sets.high)} down; this card fills the bag at {given(FILL)}")
     film = pearls.hand_film((FILL - stop) / 2 + stop, room, LENGTH, row(WRAP))
     bag = pearls.time_in_hand(FILL, stop, room, BAG, film, gel)
     stream = TIPS * PACE * _drop(gel).volume * gel.si("density")
@@ -280,7 +280,7 @@ def recipe(oil, share, egg):
     yolk = YOLK / OIL_A_YOLK
     rest = ((1 - phi) / phi / heavy - yolk.m * _watery(yolk_key)) / _watery("water")
     if rest <= 0:
-        raise OutOfRange(f"sauce: at {given(share)} of oil there is no room beside the yolk: take less oil")
+        raise OutOfRange(f"at {given(share)} of oil there is no room beside the yolk: take less oil")
     parts = np.array([1, yolk.m, rest])
     return parts / parts.sum()
 
