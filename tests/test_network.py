@@ -10,8 +10,9 @@ import nbformat
 import psutil
 import pytest
 from test_start import sample
+from traitlets.config import Config
 
-from kitchenlib.teaching import network
+from kitchenlib.teaching import network, start
 
 
 class Phone:
@@ -113,6 +114,20 @@ def test_one_ctrl_c_ends_all(shared, guest):
 
 
 # --- without a server --------------------------------------------------------------------------------------------------------------
+def test_a_page_left_alone_frees_its_kernel(own_folder, tmp_path, monkeypatch):
+    for name in ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR"):
+        monkeypatch.setenv(name, "")                         # put back afterwards
+    monkeypatch.setattr("signal.signal", lambda *_: None)
+    start.only_ours(own_folder)
+    config = Config()
+    start.for_pages(config)
+    made = network.server(own_folder, start.FIRST, 8888, "127.0.0.1", "a password", config)
+    made.connection_dir = str(tmp_path)
+    kernels = made.init_settings()["kernel_manager"]
+    assert kernels.cull_idle_timeout == 1800 and not kernels.cull_connected and kernels.cull_interval == 60
+    assert "execute_request" not in kernels.allowed_message_types        # a visitor moves sliders and runs nothing
+
+
 class Server:
     ip, port = "192.0.2.7", 8888
 

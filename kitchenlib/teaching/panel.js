@@ -7,6 +7,7 @@ export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
   const make = (tag, more = {}, to = el) => to.appendChild(Object.assign(document.createElement(tag), more));
   const state = { ...model.get("asked") };
+  const page = Boolean(document.body.dataset.voila);     // a page without code
   const refresh = [];                                    // one function per control: show the state
 
   // --- asking the kernel: one question at a time, always the newest ---
@@ -18,7 +19,7 @@ export default { render({ model, el }) {
     model.set("asked", { ...state, values: { ...state.values } }); model.save_changes();
     patience = setTimeout(() => {
       busy = false;
-      trouble.textContent = "No answer from the kernel yet. If this stays, run the cell above again, or load the page anew.";
+      trouble.textContent = page ? "No answer yet." : "No answer from the kernel yet. If this stays, run the cell above again, or load the page anew.";
       document.dispatchEvent(new Event("k-silent"));       // a page without code then looks whether its kernel still lives
     }, PATIENCE);
   };
@@ -29,7 +30,7 @@ export default { render({ model, el }) {
   el.classList.add("k-panel"); el.dataset.lmSuppressShortcuts = "true";
   el.setAttribute("role", "group"); el.setAttribute("aria-label", model.get("title") || "explorer");
   el.addEventListener("keydown", (event) => event.stopPropagation());     // or JupyterLab takes the arrow keys
-  if (document.body.dataset.voila && model.get("size") === "projector") document.documentElement.classList.add("k-projector");
+  if (page && model.get("size") === "projector") document.documentElement.classList.add("k-projector");
   if (model.get("title")) make("p", { className: "k-title", textContent: model.get("title") });
   const result = make("div", { className: "k-result" });
   const picture = make("img", { alt: model.get("alt"), hidden: true }, result);

@@ -129,3 +129,4 @@ def test_a_visitor_logs_in_says_who_answers_and_is_known_on_the_next_page(browse
     browser.until(lambda _: shown(browser) and browser.all(".k-answer"), 120)
     browser.until(lambda _: all("Answering as s-017" in other.text for other in browser.all(".k-answer")), 20, "asked again on the next page")
     browser.driver.get("about:blank")
+    browser.until(lambda _: not psutil.Process(shared.process.pid).children(recursive=True), 30, "closed pages' kernels still run")
