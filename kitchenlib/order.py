@@ -366,11 +366,13 @@ def _goes(far, lengths, needs, limits, bound, gain):
 
 # --- when something slips ----------------------------------------------------------------------------------------------------------------
 class Slip(NamedTuple):
-    """What becomes of a plan when one step takes so much longer. late: the service [min]; broken: (first, then, too long by [min], why)."""
+    """What becomes of a plan when one step takes so much longer. late: the service [min]; broken: (first, then, too long by [min], why);
+    starts: (n,) of the steps, before the service as it was planned [min]."""
     step: str
     late: object
     broken: tuple
     words: str
+    starts: object
 
 
 def slip(plan, key, by=Q_(10, "min"), early=False):
@@ -421,4 +423,4 @@ def slip(plan, key, by=Q_(10, "min"), early=False):
     late = Q_(starts[n] / 60, "min")
     told = [f"the service is {minutes(late)} late" if late.m > HAIR else "the service is not late",
             *(f"{first} waits {minutes(time)} too long ({why})" for first, _, time, why in broken)]
-    return Slip(key, late, broken, f"If {key} takes {minutes(by)} longer, {'; '.join(told)}.")
+    return Slip(key, late, broken, f"If {key} takes {minutes(by)} longer, {'; '.join(told)}.", Q_(starts[:n] / 60, "min"))

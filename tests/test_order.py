@@ -164,6 +164,7 @@ def test_what_breaks_when_a_step_slips():
     late = slip(made, "spheres", m(10))                      # the ice is scooped already: 10 min of waiting for 5
     assert late.late.m == pytest.approx(10) and [b[:2] for b in late.broken] == [("ice", "dress")] and late.broken[0][2].m == pytest.approx(5)
     assert "ice waits 5 min too long (dress" in late.words
+    assert (late.starts - made.latest).m.tolist() == pytest.approx([0, 0, 0, 0, 10])     # what has begun stays, the dressing moves on
     base = slip(made, "base", m(10))                         # all that follows moves along
     assert base.late.m == pytest.approx(10) and base.broken == ()
     early = plan(STEPS, LINKS, 2, 1, opens=m(150))
