@@ -197,7 +197,7 @@ def page(name):
     if name == RESCUE:
         return _rescue()
     card, made = CARDS[name], table(name)
-    warned = cautions.for_(*card.cautions)
+    warned = dict.fromkeys(text for technique in card.cautions for text in cautions.for_(technique))
     data = json.dumps(made, ensure_ascii=False, separators=(",", ":"), default=float).replace("<", "\\u003c")
     foot = html.escape(sheets.foot())
     listed_cautions = "".join(f"<li>{html.escape(text)}</li>" for text in warned)

@@ -153,8 +153,8 @@ def dose(agent, texture):
 
     Gelatin by its Bloom, agar by the gel strength on its sheet; others as their row says. LookupError where no row gives a dose.
     """
-    usual = of(agent, f"dose_{texture}").mid
-    about = f"{given(usual)} of the finished mix is the typical dose"
+    usual, how = of(agent, f"dose_{texture}").mid, agent.fact(f"dose_{texture}").how
+    about = f"{given(usual)} of the finished mix is the typical dose{', unverified' if how == 'memory' else ''}"
     if "bloom" in agent:
         return float(gels.swap_grade.si(si_number(usual), DOSE_BLOOM, agent.si("bloom"), agent.si("dose_exponent"))), \
             f"{about} at {DOSE_BLOOM} Bloom; this one has {plain(agent.si('bloom'))}"
@@ -297,11 +297,11 @@ def sauce_now(batch, oil, share, egg, place=""):
     most = (emulsions.room_limit(watery, fragile) * heavy).to("g")
     held = cautions.hold(egg, place)
     return (Answer("Oil", "{0}", (weigh(parts[0], batch),), f"{given(share)} oil by volume: it {emulsions.state(share)['state']}."),
-            Answer("Yolk", "{0}, {1} eggs", (weigh(parts[1], batch), listed(parts[1] * batch.m_as("g") / YOLK.m, "up", 1)),
+            Answer("Yolk", "{0}, eggs: {1}", (weigh(parts[1], batch), listed(parts[1] * batch.m_as("g") / YOLK.m, "up", 1)),
                    f"{egg.partition(' ')[0].capitalize()} yolk; one weighs about {given(YOLK)}. {REDONE}, in whole yolks."),
             Answer("Water, vinegar, juice, mustard", "{0}", (weigh(parts[2], batch),), "Together, counted as water; salt and pepper as you like."),
             Answer("Never more oil than", "{0}", (Value(most, "down", "weighed"),),
-                   f"There is room for no more: near {show(fragile, 2)} by volume it turns fragile. Tight and shiny? A spoon of water, not more oil."),
+                   f"Beside so much yolk and water there is room for no more: near {show(fragile, 2)} by volume it turns fragile. Tight and shiny? A spoon of water, not more oil."),
             Answer("Hold", "{0} or colder", (Value(held.at, "down"),), held.words))
 
 
@@ -434,8 +434,8 @@ def gel_now(batch, agent, texture):
         fridge = Answer("In the fridge", "{0}", (listed(setting_through(batch, agent), "up"),),
                         f"Middle of one deep tub, unstirred, from {told(Value(start))}; shallow trays are far quicker. Gelatin goes on firming overnight. {REDONE}.")
         last = ("melts from {0}", (Value(w.melts.low, "down"),)) if w.melts else ("does not melt again", ())
-    return (Answer(agent.key, *count, f"{about}."),
-            Answer("Dissolve", *heating, agent.hydration_note if "hydration_note" in agent else "Into cold liquid first; then heat, stirring."),
+    return (Answer(agent.key[0].upper() + agent.key[1:], *count, f"{about}."),
+            Answer("Dissolve", *heating, f"{agent.hydration_note.rstrip('.')}." if "hydration_note" in agent else "Into cold liquid first; then heat, stirring."),
             Answer("Pour", *sets, "The range of its rows: other makes, salts and doses move it."),
             fridge, Answer("On the plate", *last, "A warm plate and a hot sauce count."))
 
