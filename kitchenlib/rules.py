@@ -139,7 +139,7 @@ def standing(place, kind):
         return Standing(name, kind, rows, False, f"{_said(rows)} Your authority decides.")
     aside = "".join(f" {'Its text' if row['how'] in VERIFIED else 'Not verified'}: {row['text']}." for row in own)
     rows = strictest(kind)
-    rest = f"{INSTEAD} {_said(rows)} Your authority decides." if rows else "No row can stand in: ask your authority."
+    rest = f"{INSTEAD} {_said(rows)} Your authority decides." if rows else "For this no figure of any place is on file here: ask your authority."
     return Standing(name or "", kind, rows, True, f"{_lead(place, name)}{aside} {rest}")
 
 

@@ -151,7 +151,7 @@ def test_warm_window_is_shown_as_the_conflict_it_is(place, hot):
     assert got.sets < got.low < got.high < got.curdles
     for said in ("pull apart", "pasteurised egg", "small batches", "authority", "Time as control"):
         assert said in got.words
-    assert (not rules.standing(place, "time as control").rows) == ("No row can stand in" in got.words)
+    assert (not rules.standing(place, "time as control").rows) == ("no figure of any place is on file" in got.words)
 
 
 # --- acid in the water -----------------------------------------------------------------------------------------------------------------

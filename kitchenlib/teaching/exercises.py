@@ -254,12 +254,14 @@ class Exercise:
             unit = DIFFERENCES.get(unit, unit)
         if unit and not _same_kind(unit, self.unit or "dimensionless"):
             return Verdict("wrong kind", f"The answer is {self._kind()}.")
-        value = self._in_unit(value, unit)
+        typed, value = value, self._in_unit(value, unit)
         if value is None:
-            return Verdict("no unit", "Give the unit too, like 1.6 g; without it nobody knows what the number means.")
+            return Verdict("no unit", f"Give the unit too, like 1.6 {self._unit_shown()}; without it nobody knows what the number means.")
         for right, tolerance, hint in ((solved.truth, solved.tolerance, None), *solved.slips):
             if abs(value - right) <= tolerance + 1e-9 * abs(right):
                 return Verdict("right") if hint is None else Verdict("slip", hint)
+        if unit and abs(typed - solved.truth) <= solved.tolerance < 0.2 * abs(solved.truth):
+            return Verdict("not yet", "Look at the unit that you wrote: a sum done right does not come out in it.")
         return Verdict("not yet", self._remark(value, solved))
 
     def _in_unit(self, value, unit):
@@ -284,9 +286,11 @@ class Exercise:
         return f"type {example}, into the box, or in place of None in quotes."
 
     @functools.cache
+    def _unit_shown(self):
+        return show(Q_(1.0, self.unit)).partition(" ")[2] if self.unit else ""
+
     def _kind(self):
-        unit = show(Q_(1.0, self.unit)).partition(" ")[2] if self.unit else ""
-        return f"measured in {unit}" if unit else "a bare number, without a unit"
+        return f"measured in {self._unit_shown()}" if self._unit_shown() else "a bare number, without a unit"
 
     @staticmethod
     def _remark(value, solved):

@@ -147,7 +147,9 @@ def test_a_difference_is_judged_as_one():
 
 
 def test_hints_say_what_is_wrong_not_what_is_right():
-    assert "decimal point" in BATCH.verdict("45 g").hint and "decimal point" in BATCH.verdict("450 kg").hint
+    assert "decimal point" in BATCH.verdict("45 g").hint and "decimal point" in BATCH.verdict("4500 g").hint
+    assert "Look at the unit" in BATCH.verdict("450 kg").hint and "450" not in BATCH.verdict("450 kg").hint
+    assert "like 1.6 g" in BATCH.verdict("45").hint and "like 1.6 °C" in WARM.verdict("16").hint
     assert "measured in g" in BATCH.verdict("450 °C").hint and "bare number" in TIMES.verdict("1 g").hint
 
 
