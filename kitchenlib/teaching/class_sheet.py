@@ -215,7 +215,8 @@ def run_sheet(lesson, who):
              "<h2>To lay out</h2>"]
     for per, where in (("station", f"At each station ({who.times('station')}, the demonstration bench among them)"),
                        ("student", f"For each student ({who.students})"), ("class", "Once, for the class")):
-        kit = "".join(f"<li>{html.escape(f'{amount} {what}' + f' ({note})' * bool(note))}</li>" for what, amount, note in to_lay_out(lesson, per, *KIT))
+        kit = "".join(f"<li>{html.escape(f'{amount} × ' * (amount != '1') + what + f' ({note})' * bool(note))}</li>"
+                      for what, amount, note in to_lay_out(lesson, per, *KIT))
         used = to_lay_out(lesson, per, *USED)
         if kit or used:
             parts.append(f"<h3>{where}</h3>" + (f'<ul class="many">{kit}</ul>' if kit else "")

@@ -3,7 +3,7 @@ import html
 
 from . import class_sheet, sheets
 
-LEVELS = (("3", "as written, alone"), ("2", "nearly, and mended alone"), ("1", "with help"), ("0", "not yet, or not done"))
+LEVELS = "3 points: as written, alone. 2: nearly, and mended alone. 1: with help. 0: not yet, or not done."
 STOPS = ("Whoever works against a caution stops, puts it right and begins again; the criterion then counts 1 at most. Marks are for the hands: "
          "a right number with oil on the floor and a lost tip is no pass.")
 
@@ -13,11 +13,13 @@ def rubric(lesson, students=class_sheet.MOST, code=""):
     if not 1 <= students <= 12:
         raise ValueError(f"{students} students on one rubric: give 1 to 12, a sheet for each station")
     title, first = class_sheet.head(class_sheet.pages()[lesson], "rubric of the practical", class_sheet.named(code))
-    found = [(cells["criterion"], cells["full_when"], *[""] * students) for cells in class_sheet.rows("rubric", lesson)]
-    body = [first, '<p>Station <span class="blank"></span> Date <span class="blank"></span></p>', sheets.table(("points", "when"), LEVELS),
-            f"<p>{html.escape(STOPS)}</p>", '<p>Students, in the order of the columns <span class="blank"></span> <span class="blank"></span></p>',
-            sheets.table(("criterion", "3 points when", *range(1, students + 1)), [*found, (f"together, of {3 * len(found)}", "", *[""] * students)]),
-            "<h2>What to practise next</h2>", '<div class="space"></div>' * 2, '<p>Judged by <span class="blank"></span></p>']
+    blank = [""] * students
+    found = [(cells["criterion"], cells["full_when"], *blank) for cells in class_sheet.rows("rubric", lesson)]
+    table = sheets.table(("criterion", "3 points when", *range(1, students + 1)),
+                         [("student's number", "", *blank), *found, (f"together, of {3 * len(found)}", "", *blank)])
+    body = ["<style>body { font-size: 10pt } td:nth-child(n+3), th:nth-child(n+3) { min-width: 2.6em; height: 1.8em }</style>", first,
+            '<p>Station <span class="blank"></span> Date <span class="blank"></span></p>', f"<p>{html.escape(LEVELS)}</p>", f"<p>{html.escape(STOPS)}</p>",
+            table, "<h2>What to practise next</h2>", '<div class="space"></div>' * 2, '<p>Judged by <span class="blank"></span></p>']
     return sheets.page(f"{title}: rubric", "\n".join(body), class_sheet.named(code))
 
 

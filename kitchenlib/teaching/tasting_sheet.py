@@ -25,7 +25,7 @@ def tasting(lesson, place="", samples=3, code=""):
     for _ in range(samples):
         body.append('<section class="keep"><h2>Sample, three digits <span class="blank"></span></h2>' + sheets.table(
             ("", *range(1, 6)), [(cells["asks"], *(cells[step] for step in FIVE)) for cells in asked],
-            "Ring one word in each row, before anyone speaks.") + '<p>In your own words <span class="blank"></span></p></section>')
+            "Ring one word in each row, before anyone speaks.") + '<p>In your own words</p><div class="space"></div></section>')
     return sheets.page(f"{title}: tasting", "\n".join(body), class_sheet.named(code))
 
 
@@ -39,7 +39,7 @@ def declared(lesson, place=""):
     found = {thing.what: thing.food for thing in class_sheet.things(lesson, "ingredient")}
     foods = [tables.row(key, own=False) for key in dict.fromkeys(filter(None, found.values()))]
     unknown = [what for what, key in found.items() if not key]
-    said = [f"Ingredients: {'; '.join(found)}.", cautions.declare(foods, place).words]
+    said = [f"Ingredients: {'; '.join(found)}.", f"Allergens: {cautions.declare(foods, place).words}"]
     said += [f"No row speaks of {', '.join(unknown)}: read the pack."] if unknown else []
     return said + [f"{words[0].upper()}{words[1:]}." for words in (cautions.diet(food) for food in foods if "origin" in food)]
 
