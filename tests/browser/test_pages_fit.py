@@ -26,6 +26,9 @@ def at(browser, size):
         if now != seen[0]:
             seen[:] = now, time.monotonic()
         return time.monotonic() - seen[1] > 0.8
+    low, high = (0, 400) if size == PHONE else (900, 1300)   # CSS px of the figure's forms
+    browser.until(lambda _: browser.run("return [...document.querySelectorAll('.k-panel img')].every(i => i.getAttribute('width') > "
+                                        "arguments[0] && i.getAttribute('width') < arguments[1])", low, high), 60, "pictures of another form")
     browser.until(rests, 60, "the panels do not come to rest")
 
 
