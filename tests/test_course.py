@@ -1,11 +1,12 @@
 """The course as a whole: every lesson listed where one looks for it, with the minutes it says; links that lead somewhere; honest minutes."""
+import base64
 import re
 from pathlib import Path
 
 import nbformat
 import pytest
 
-from kitchenlib.teaching import bank
+from kitchenlib.teaching import bank, refresh
 
 ROOT = Path(__file__).resolve().parent.parent
 LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
@@ -63,3 +64,14 @@ def test_each_lesson_says_what_it_needs_and_where_it_leads():
 def test_every_lesson_that_can_hurt_opens_with_its_caution():
     for path in LESSONS:
         assert "> **Caution.**" in texts(path)[0], path.stem
+
+
+def test_the_readmes_pictures_are_those_that_the_lessons_store():
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = re.findall(r"!\[([^\]]+)\]\((lessons/pictures/\S+\.png)\)", readme)
+    assert len(shown) == len(refresh.SHOWN) == 3 and all(len(words.split()) > 8 for words, _ in shown)
+    for stem, name in refresh.SHOWN.items():
+        file = ROOT / "lessons" / "pictures" / f"{stem[:2]}_{name}.png"
+        cells = nbformat.read(ROOT / "lessons" / f"{stem}.ipynb", 4).cells
+        stored = next(output.data["image/png"] for cell in cells if cell.source.strip() == f"explore.{name}" for output in cell.outputs)
+        assert file.relative_to(ROOT).as_posix() in [path for _, path in shown] and file.read_bytes() == base64.b64decode(stored)

@@ -27,7 +27,7 @@ def shipped(lessons, answers):
     found = []
     for path in sorted(lessons.rglob("*")):
         parts = path.relative_to(lessons).parts
-        hidden = any(part.startswith((".", "__")) for part in parts)
+        hidden = parts[0] == "pictures" or any(part.startswith((".", "__")) for part in parts)     # pictures are the README's
         if path.is_file() and not hidden and (answers or parts[0] != "answers"):
             found.append("/".join(parts))
     return found

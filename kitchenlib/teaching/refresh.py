@@ -1,5 +1,6 @@
 """Runs the lessons from fresh kernels and stores what they show, the same bytes each time on each machine but for pictures."""
 import argparse
+import base64
 import difflib
 import hashlib
 import json
@@ -12,6 +13,7 @@ from pathlib import Path
 from .copies import LESSONS
 from .hooks import VIEW, without_views
 
+SHOWN = {"20_calcium_bath": "shell", "30_oil_in_water": "oil", "41_nitrogen_and_the_room": "room"}     # explorers that the README pictures
 KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 KEPT = ("tags", "editable", "deletable", "jupyter")         # of a cell's metadata; the rest is what an editor left
 DATA_URI = re.compile(r"data:image/[a-z+]+;base64,[A-Za-z0-9+/=]+")
@@ -36,12 +38,28 @@ def main(arguments):
             troubles, changed = (check if chosen.check else refresh)(path)
         except ValueError as error:
             troubles, changed = [str(error)], False
+        if not chosen.check and not troubles and path.parent == LESSONS:
+            picture(path)
         bad += bool(troubles)
         word = ("stale" if troubles else "fresh") if chosen.check else "not stored" if troubles else "changed" if changed else "as it was"
         print(f"{name}: {word}", flush=True)
         for trouble in troubles:
             print(f"  {trouble}")
     return 1 if bad else 0
+
+
+def picture(path):
+    """Write the README's picture of a lesson, as the lesson stores it, into lessons/pictures/ -> its path, or None where it has none."""
+    name = SHOWN.get(path.stem)
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"] if name else ()
+    for cell in cells:
+        if "explorer" in cell["metadata"].get("tags", ()) and "".join(cell["source"]).strip() == f"explore.{name}":
+            coded = next(output["data"]["image/png"] for output in cell["outputs"] if "image/png" in output.get("data", {}))
+            made = path.parent / "pictures" / f"{path.stem[:2]}_{name}.png"
+            made.parent.mkdir(exist_ok=True)
+            made.write_bytes(base64.b64decode("".join(coded)))
+            return made
+    return None
 
 
 def pages(lessons=LESSONS):
