@@ -1,4 +1,5 @@
 """Pages for the kitchen's phones: password first, lessons only, nothing to edit. On loopback; asked over HTTP as a phone does."""
+import asyncio
 import http.cookiejar
 import json
 import re
@@ -9,6 +10,7 @@ import urllib.request
 import nbformat
 import psutil
 import pytest
+import tornado.web
 from test_start import sample
 from traitlets.config import Config
 
@@ -74,6 +76,11 @@ def test_the_password_opens_the_lessons(shared, guest):
     assert "/lab/tree/" not in text and "with its code" not in text
 
 
+def test_rubbish_behind_an_address_changes_nothing(guest):
+    status, _, text = guest.ask("/voila/render/97_half.ipynb?size=%3Cimg%20src%3Dx%3E&template=reveal&theme=dark&next=%22%3E%3Cscript%3E")
+    assert status == 200 and "for yes 42" in text and "<img src=x" not in text and "reveal" not in text
+
+
 @pytest.mark.parametrize("path", [
     "/voila/render/answers/10_gel_strength.ipynb", "/voila/render/mine.ipynb", "/voila/render/98_nowhere.ipynb", "/voila/tree",
     "/voila/tree/answers", "/voila/api/contents", "/voila/api/contents/answers", "/voila/files/answers-k2-s-1.csv",
@@ -126,6 +133,18 @@ def test_a_page_left_alone_frees_its_kernel(own_folder, tmp_path, monkeypatch):
     kernels = made.init_settings()["kernel_manager"]
     assert kernels.cull_idle_timeout == 1800 and not kernels.cull_connected and kernels.cull_interval == 60
     assert "execute_request" not in kernels.allowed_message_types        # a visitor moves sliders and runs nothing
+
+
+def test_a_full_machine_begins_no_page(monkeypatch):
+    class Memory:
+        available = network.ROOM - 1
+
+    class Visit:
+        current_user = "somebody"
+    monkeypatch.setattr(network.psutil, "virtual_memory", Memory)
+    with pytest.raises(tornado.web.HTTPError) as refused:
+        asyncio.run(network.Lesson.get(Visit(), "10_gel_strength.ipynb"))
+    assert refused.value.status_code == 503 and "full" in refused.value.log_message
 
 
 class Server:

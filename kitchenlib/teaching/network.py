@@ -6,12 +6,15 @@ import signal
 import socket
 import sys
 
+import psutil
 import tornado.ioloop
 import tornado.web
 from jupyter_server.auth import passwd
 from voila.app import Voila
+from voila.tornado.handler import TornadoVoilaHandler
 
 SHORTEST = 8                                                 # signs of a password: our own limit
+ROOM = 300e6                                                 # bytes left free for a page of about 110 MB to be begun: our own limit
 LESSON = r"/voila/render/(\d\d_\w+\.ipynb)"
 OTHER_PLACES = ("/voila/files", "/voila/api/contents", "/voila/tree", "/voila/render", "/(")    # of the engine; none is needed by a page
 
@@ -30,7 +33,7 @@ class Pages(Voila):
         made = super().init_handlers()
         render = next(handler for handler in made if handler[0].startswith("/voila/render"))
         made = [handler for handler in made if handler[0] != "/" and not handler[0].startswith(OTHER_PLACES)]
-        return [*made, (LESSON, *render[1:]), ("/", tornado.web.RedirectHandler, {"url": f"/voila/render/{self.first}", "permanent": False}),
+        return [*made, (LESSON, Lesson, *render[2:]), ("/", tornado.web.RedirectHandler, {"url": f"/voila/render/{self.first}", "permanent": False}),
                 ("/.*", Nowhere)]
 
     def run(self, once_it_listens):
@@ -41,6 +44,14 @@ class Pages(Voila):
                 signal.signal(getattr(signal, name), lambda *_: loop.add_callback_from_signal(loop.stop))
         loop.add_callback(once_it_listens)
         self.start()
+
+
+class Lesson(TornadoVoilaHandler):
+    """A lesson's page, while this machine has the memory for one more."""
+    async def get(self, path=None):
+        if self.current_user and psutil.virtual_memory().available < ROOM:
+            raise tornado.web.HTTPError(503, "The machine that serves the lessons is full: close a page on another device and load this again.")
+        await super().get(path)
 
 
 class Nowhere(tornado.web.RequestHandler):

@@ -1,7 +1,8 @@
 // ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel;
 // the shares of the window's height up to which picture and words, else the picture alone, stay in sight while the controls scroll;
-// and how far the picture shrinks for that, or for both to be in the window at once; how far it grows
-const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, WHOLE = 0.97, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35;
+// and how far the picture shrinks for that, or for both to be in the window at once (never in one so low, in px,
+// that somebody has zoomed in to see more); how far it grows
+const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, WHOLE = 0.97, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35, ZOOMED = 600;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
@@ -169,7 +170,8 @@ export default { render({ model, el }) {
     const { width, height } = model.get("shown"), full = Math.min(result.clientWidth, LARGEST * width);
     if (!full) return;
     const room = (share) => (share * window.innerHeight - words.offsetHeight - trouble.offsetHeight - 17) * width / height;
-    picture.style.maxWidth = `${Math.floor(Math.min(full, [room(BOTH), room(WHOLE)].find((wide) => wide >= SMALLEST * full) ?? full))}px`;
+    const fitting = window.innerHeight < ZOOMED ? full : [room(BOTH), room(WHOLE)].find((wide) => wide >= SMALLEST * full) ?? full;
+    picture.style.maxWidth = `${Math.floor(Math.min(full, fitting))}px`;
   };
 
   // --- width: the figure has a narrow form, and as many pixels as the screen can show, in steps ---
