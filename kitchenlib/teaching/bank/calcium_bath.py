@@ -129,6 +129,8 @@ STRENGTH = Exercise(
     slips=(Slip(lambda dose, salt: calcium.concentration(dose, salt, "w/v") / 10, "One per cent is 10 g in a litre."),
            Slip(lambda dose, salt: calcium.concentration(dose, DIHYDRATE if salt.key != DIHYDRATE.key else ANHYDROUS, "w/v"),
                 "Another hydrate than the one on the label: grams of one are not grams of the other."),
+           Slip(lambda grams: grams / Q_(40.08, "g/mol") / Q_(1, "L"),
+                "That took grams of salt for grams of calcium: divide by the mass of the whole molecule, chloride and water in it."),
            Slip(lambda dose, salt: 2 * calcium.concentration(dose, salt, "w/v"), "Two chlorides, but one calcium to each.")),
     between={"grams": lambda dose: Q_(10 * dose.m_as("percent"), "g")},
     steps=("{dose} of the volume is {grams:3 g} in a litre.", "Over {salt.molar_mass} that is {answer}."),

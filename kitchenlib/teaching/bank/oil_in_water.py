@@ -86,7 +86,10 @@ OIL_FOR_YOLKS = Exercise(
            Slip(lambda watery, mark, light: (watery * mark * light).to("g"),
                 "88 % of the watery part is far too little: the oil is 88 of 100 parts, the watery part the other 12."),
            Slip(lambda yolks, yolk, mark, light, heavy: emulsions.room_limit(volume(yolks * yolk, heavy), mark) * light,
-                "Vinegar makes room too: all that is watery counts, not the yolk alone.")),
+                "Vinegar makes room too: all that is watery counts, not the yolk alone."),
+           Slip(lambda acid, mark, light, heavy: emulsions.room_limit(volume(acid, heavy), mark) * light,
+                "Yolks make room too: each is half water, and here the whole yolk counts as watery.")),
+    fits=lambda yolks, yolk, acid: abs(float(yolks * yolk / acid) - 1) > 0.06,        # or two slips would be one
     between={"watery": lambda yolks, yolk, acid, heavy: volume(yolks * yolk + acid, heavy),
              "room": lambda watery, mark: emulsions.room_limit(watery, mark)},
     steps=("Watery part: {watery:3 mL}.", "At the mark it is 12 parts of 100, the oil 88: 88 over 12 times as much, {room:4 mL}.",

@@ -18,7 +18,7 @@ NO_PLACE = "no place set"
 YEAR = Q_(365, "day")
 JAR, LEFT = 62, (4, 104)                 # width of a jar in the picture and where the two stand, mm
 GLASS = 90                               # width of the measuring glass, mm
-YOLK_GRAMS = 17                          # of one large hen's egg (common practice)
+YOLK_GRAMS = 17                          # of one large hen's egg (usda-sr28)
 CLOCKS = {1 / 60: "1 min", 1: "1 h", 24: "1 d", 168: "1 week", 8760: "1 year"}
 LAYERS = {"cream": ("#f2c14e", "//"), "sauce": ("#f8ecc6", ""), "watery": ("#bfe3f5", "--"), "held by flocs": ("#f8ecc6", "xx")}
 
