@@ -165,6 +165,28 @@ def _minutes(seconds):
     return minutes(Q_(seconds / 60, "min"))
 
 
+def clock(minutes, at):
+    """'17:19' of so many bare minutes before (below 0) or after a service at '19:30', rounded down. ValueError where that is no time of a day."""
+    found = re.fullmatch(r"\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*", str(at))
+    if not found:
+        raise ValueError(f"the time of the service is written like 19:30, not {str(at)[:40]!r}")
+    now = math.floor(60 * int(found[1]) + int(found[2]) + minutes + 1e-6) % 1440
+    return f"{now // 60}:{now % 60:02d}"
+
+
+def rows(starts, ends, holds):
+    """The lowest rows of a timeline that are free for each bar: (n,) tuples. starts, ends: (n,) bare numbers; holds: (n,) how many rows each takes."""
+    free, found = [], [()] * len(starts)
+    for i in sorted(range(len(starts)), key=lambda i: (starts[i], ends[i])):
+        taken = [k for k, at in enumerate(free) if at <= starts[i] + HAIR][:holds[i]]
+        taken += range(len(free), len(free) + holds[i] - len(taken))
+        free += [-np.inf] * (max(taken, default=-1) + 1 - len(free))
+        for k in taken:
+            free[k] = ends[i]
+        found[i] = tuple(taken)
+    return found
+
+
 def _told(cycle, over):
     turn = next((k for k, edge in enumerate(cycle, 1) if edge.most), 0)          # the window stands last
     return f"{'; '.join(edge.why for edge in (*cycle[turn:], *cycle[:turn]))}: together {_minutes(over)} too long"

@@ -237,6 +237,12 @@ def work(dish, covers):
     return tuple(step for batches in made.values() for step in batches), tuple(links)
 
 
+def step_of(dish, key):
+    """The row of the dish's steps behind 'lift spheres 2 of 4'."""
+    names = {step.key: step for step in dish.steps}
+    return names.get(key) or names[key.rsplit(" ", 3)[0]]
+
+
 def plan(dish, covers, people, burners, opens=None):
     """The order of work of a dish. As `order.plan`; ValueError names a circle of steps, OutOfRange bad covers."""
     return order.plan(*work(dish, covers), people, burners, opens)

@@ -8,6 +8,7 @@ KINDS = {
     "class": ("kitchenlib.teaching.class_sheet", "run sheet of a lesson: what to buy and to lay out, minutes, plan B, clean-down"),
     "rubric": ("kitchenlib.teaching.rubric_sheet", "what the practical of a lesson is judged by, for one station"),
     "tasting": ("kitchenlib.teaching.tasting_sheet", "five words a question for what is tasted, allergens declared"),
+    "pass": ("kitchenlib.teaching.pass_sheet", "a service: what to weigh, when to begin, what to buy, allergens by place, food-safety log"),
     "trust": ("kitchenlib.teaching.trust", "how far to trust the numbers, on one page"),
     "nitrogen": ("kitchenlib.teaching.risk_sheet", "draft of a risk assessment for nitrogen in a room, the whole vessel spilt first"),
 }

@@ -3,7 +3,6 @@
 A plan is worked out once for covers, hands and burners and kept: about 35 ms, up to half a second for the fullest; a slip then moves at once.
 """
 import functools
-import math
 
 import numpy as np
 from matplotlib.collections import PolyCollection
@@ -42,34 +41,11 @@ def slipped(covers, people, burners, key, minutes, early):
     return order.slip(planned(covers, people, burners), key, Q_(minutes, "min"), early)
 
 
-def rows_of(starts, ends, holds):
-    """The lowest rows free for each bar that holds so many: (n,) tuples. starts, ends: (n,) min; holds: (n,) counts."""
-    free, rows = [], [()] * len(starts)
-    for i in sorted(range(len(starts)), key=lambda i: (starts[i], ends[i])):
-        taken = [k for k, at in enumerate(free) if at <= starts[i] + 1e-6][:holds[i]]
-        taken += range(len(free), len(free) + holds[i] - len(taken))
-        free += [-np.inf] * (max(taken, default=-1) + 1 - len(free))
-        for k in taken:
-            free[k] = ends[i]
-        rows[i] = tuple(taken)
-    return rows
-
-
-def clock(minutes, service_at):
-    """'17:19' of minutes before the service (below 0) at '19:30', rounded down."""
-    hour, minute = service_at.split(":")
-    at = math.floor(60 * int(hour) + int(minute) + minutes + 1e-6) % 1440
-    return f"{at // 60}:{at % 60:02d}"
-
-
-def base_name(key):
-    """'lift spheres' of 'lift spheres 1 of 4'."""
-    return key if key in _component() else key.rsplit(" ", 3)[0]
-
-
 @functools.cache
-def _component():
-    return {step.key: (n, step.component) for n, step in enumerate(dish.plate().steps, 1)}
+def _component(key):
+    """(number of the step, its component) of 'lift spheres 1 of 4'."""
+    step = service.step_of(dish.plate(), key)
+    return dish.plate().steps.index(step) + 1, step.component
 
 
 def read_timeline(covers, people, burners, service_at, step, slip, begun):
@@ -77,7 +53,7 @@ def read_timeline(covers, people, burners, service_at, step, slip, begun):
     plan, early = planned(covers, people, burners), begun == BEGUN[1]
     drawn = plan if plan.found else planned(covers, PLENTY, PLENTY)
     name = step.partition(" ")[2]
-    key = next(made.key for made in plan.steps if base_name(made.key) == name)
+    key = next(made.key for made in plan.steps if service.step_of(dish.plate(), made.key).key == name)
     starts, lengths = drawn.earliest.m if early and plan.found else drawn.latest.m, np.array([made.time.m_as("min") for made in drawn.steps])
     late, extra, breaks = 0.0, np.zeros(len(lengths)), "Let one step take longer and see what breaks."
     if plan.found and slip:
@@ -86,17 +62,17 @@ def read_timeline(covers, people, burners, service_at, step, slip, begun):
         breaks = _breaks(moved, key, slip, service_at)
         extra = np.array([slip * (made.key == key) for made in drawn.steps])
     ends = starts + lengths + extra
-    hands = plan.who if plan.found and not slip else rows_of(starts, ends, [made.hands * (made.time.m > 0) for made in drawn.steps])
-    alone = rows_of(starts, ends, [int(made.hands == 0) for made in drawn.steps])
-    fire = rows_of(starts, ends, [made.burners for made in drawn.steps])
-    bars = [(start, end, 1 + row, *_component()[base_name(made.key)]) for made, start, end, held in zip(drawn.steps, starts, ends, hands) for row in held]
-    bars += [(start, end, below - row, *_component()[base_name(made.key)]) for below, which in ((-1, alone), (-3, fire))
+    hands = plan.who if plan.found and not slip else order.rows(starts, ends, [made.hands * (made.time.m > 0) for made in drawn.steps])
+    alone = order.rows(starts, ends, [int(made.hands == 0) for made in drawn.steps])
+    fire = order.rows(starts, ends, [made.burners for made in drawn.steps])
+    bars = [(start, end, 1 + row, *_component(made.key)) for made, start, end, held in zip(drawn.steps, starts, ends, hands) for row in held]
+    bars += [(start, end, below - row, *_component(made.key)) for below, which in ((-1, alone), (-3, fire))
              for made, start, end, held in zip(drawn.steps, starts, ends, which) for row in held]
     where = next(n for n, made in enumerate(drawn.steps) if made.key == key)
     rows = 1 + max((row for held in hands for row in held), default=0)
     reading = {"plan": plan, "bars": bars, "late": Q_(late, "min"), "rows": rows, "people": people, "found": plan.found,
                "extra": (starts[where] + lengths[where], ends[where], hands[where] if hands[where] else alone[where], bool(hands[where])),
-               "start": clock(starts.min(), service_at), "service": service_at, "lead": Q_(-starts.min(), "min"), "cautions": ()}
+               "start": order.clock(starts.min(), service_at), "service": service_at, "lead": Q_(-starts.min(), "min"), "cautions": ()}
     pairs = "1 pair of hands" if people == 1 else f"{people} pairs of hands"
     lead = f"{covers} plates at {service_at} with {pairs} and {'1 burner' if burners == 1 else f'{burners} burners'}: "
     if plan.found:
@@ -110,7 +86,8 @@ def read_timeline(covers, people, burners, service_at, step, slip, begun):
 
 
 def _breaks(moved, key, slip, service_at):
-    told = [f"the plates leave {order.minutes(moved.late)} late, at {clock(moved.late.m, service_at)}" if moved.late.m > 1e-6 else "the plates leave in time"]
+    told = [f"the plates leave {order.minutes(moved.late)} late, at {order.clock(moved.late.m, service_at)}" if moved.late.m > 1e-6 else
+            "the plates leave in time"]
     told += [f"{first} waits {order.minutes(time)} too long for {then} ({why.rpartition('(')[2].rstrip(')')})" for first, then, time, why in moved.broken[:2]]
     more = len(moved.broken) - 2
     told += [f"{more} more {'window breaks' if more == 1 else 'windows break'}"] if more > 0 else []
@@ -137,7 +114,7 @@ def stage_timeline(look):
         moving[f"late {at}"] = ax.plot([], [], color="#b0003a", linestyle="--", zorder=5)[0]
         moving[f"under {at}"] = ax.plot([], [], "s", color="white", markersize=1.15 * small, markeredgewidth=0, zorder=6)[0]
         moving[f"numbers {at}"] = [ax.plot([], [], linestyle="none", marker=f"$\\mathrm{{{n}}}$", color="#1b1b1b", markeredgewidth=0,
-                                           markersize=(0.6, 1.0)[n > 9] * small, zorder=7)[0] for n in range(1, len(_component()) + 1)]
+                                           markersize=(0.6, 1.0)[n > 9] * small, zorder=7)[0] for n in range(1, len(dish.plate().steps) + 1)]
     axes[0].legend(handles=[Rectangle((0, 0), 1, 1, facecolor=color, edgecolor="#1b1b1b", hatch=hatch, label=name) for (color, hatch), name in
                             zip(FILLS, SHORT.values())], loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=4, frameon=False, fontsize=small,
                    borderaxespad=0.2, columnspacing=0.5 if narrow else 1.2, handlelength=1.1 if narrow else 1.8, handletextpad=0.4)
