@@ -13,7 +13,8 @@ from . import sheets
 
 NAME = "service-for-the-pass.html"
 SMALL = ("<style>body { font-size: 9.5pt; line-height: 1.25 } td, th { padding: .1em .35em } h2 { margin: .8em 0 .2em } p { margin: .25em 0 } "
-         "table + table { margin-top: .6em } ul { margin: .2em 0; padding-left: 1.2em } svg { max-width: 100% } .log td { font-size: 8pt } .record td { height: 1.9em }</style>")
+         "table + table { margin-top: .6em } ul { margin: .2em 0; padding-left: 1.2em } svg { max-width: 100% } .log td { font-size: 8pt } "
+         ".record td { height: 1.9em }</style>")
 HATCHES = ("", "M0 8L8 0", "M0 4H8", "M4 0V8", "M0 0L8 8", "M0 8L8 0M0 0L8 8", "M0 4H8M4 0V8", "M0 2H8M0 6H8")     # in a tile of 8
 
 
@@ -76,7 +77,8 @@ def timeline(made, plan, at):
                              f'<text x="{middle:.1f}" y="{high * n + 15}" text-anchor="middle">{numbers[i]}</text>')
     said = f"Order of work drawn: {len(rows)} rows, from {order.clock(first, at)} to {order.clock(0, at)}; the table below says the same in words."
     return (f'<figure><svg viewBox="0 0 {wide + 20} {high * len(rows) + 18}" font-size="11" font-family="sans-serif" role="img" '
-            f'aria-label="{html.escape(said)}">{"".join(drawn)}</svg><figcaption>Numbers as in the table. A row is one pair of hands; times are rounded down to the minute.</figcaption></figure>')
+            f'aria-label="{html.escape(said)}">{"".join(drawn)}</svg>'
+            '<figcaption>Numbers as in the table. A row is one pair of hands; times are rounded down to the minute.</figcaption></figure>')
 
 
 def work_rows(made, plan, at):
@@ -143,7 +145,8 @@ def sheet(made, covers, people=2, burners=2, at="19:30", places=("",), wage=None
         parts.append(sheets.table(("where things meet", "at most before service", "why", "measure your own"),
                                   [(word, f"{order.minutes(time)} ({how})", why, task) for word, time, why, how, task in tasks]))
     parts += ["<h2>3 To buy, and what a plate costs</h2>",
-              sheets.table(("food", "grade", "buy", "packs", "order before", "price a kg", "cost", "note"), buy_rows(made, covers)), f"<p>{say(told.words)}</p>",
+              sheets.table(("food", "grade", "buy", "packs", "order before", "price a kg", "cost", "note"), buy_rows(made, covers)),
+              f"<p>{say(told.words)}</p>",
               "<h2>4 Allergens and diet</h2>"]
     parts += [f"<p><strong>{say(place or 'No place given')}.</strong> {say(service.allergens(made, place).words)}</p>" for place in places]
     parts += [f"<p>{say(service.diet(made, kind).words)}</p>" for kind in ("vegetarian", "vegan")]

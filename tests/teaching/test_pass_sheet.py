@@ -22,7 +22,8 @@ def words(page):
 
 def table(page, heading):
     """Rows of the table whose first heading is this."""
-    found = next(part for part in re.findall(r"<table>.*?</table>", page, re.S) if re.match(f"<table>(<caption>.*?</caption>)?<thead><tr><th[^>]*>{heading}</th>", part))
+    first = re.compile(f"<table>(<caption>.*?</caption>)?<thead><tr><th[^>]*>{heading}</th>")
+    found = next(filter(first.match, re.findall(r"<table>.*?</table>", page, re.S)))
     return [[html.unescape(cell) for cell in re.findall(r"<td>(.*?)</td>", line)] for line in re.findall(r"<tr>(.*?)</tr>", found)[1:]]
 
 
