@@ -166,9 +166,9 @@ def short(text):
 
 
 def _faults(*techniques):
-    return "".join(f"<details><summary>{html.escape(f['symptom'])}</summary><p><b>Now</b> ({html.escape(f['minutes'] or '?')} min): {html.escape(f['rescue'])}</p>"
-                   f"<p><b>Why</b>: {html.escape(f['cause'])} <b>Look</b>: {html.escape(f['check'])} <b>Next time</b>: {html.escape(f['prevention'])}</p></details>"
-                   for f in tonight.faults(*techniques))
+    shown = ({name: html.escape(cell) for name, cell in fault.items()} for fault in tonight.faults(*techniques))
+    return "".join(f"<details><summary>{f['symptom']}</summary><p><b>Now</b> ({f['minutes'] or '?'} min): {f['rescue']}</p>"
+                   f"<p><b>Why</b>: {f['cause']} <b>Look</b>: {f['check']} <b>Next time</b>: {f['prevention']}</p></details>" for f in shown)
 
 
 @functools.cache
@@ -181,13 +181,14 @@ def _fields(name, made):
     card = CARDS[name]
 
     def buttons(kind, question, words, chosen=None):
-        each = "".join(f'<label><input type="radio" name="{kind}" value="{html.escape(word)}"{" checked" if n == chosen else ""}><span>{html.escape(word)}</span></label>'
-                       for n, word in enumerate(words))
+        each = "".join(f'<label><input type="radio" name="{kind}" value="{word}"{" checked" if n == chosen else ""}><span>{word}</span></label>'
+                       for n, word in enumerate(map(html.escape, words)))
         return f'<fieldset class="{kind.rstrip("0123456789")}"><legend>{html.escape(question)}</legend>{each}</fieldset>'
     gates = "".join(buttons(f"gate{n}", question, words) for n, (question, words) in enumerate(made["gate"]))
     options = "".join(f'<option value="{html.escape(key)}">{html.escape(key)}{f" ({mark})" if mark else ""}</option>' for key, mark in made["products"])
-    return (f'{gates}<button id="change" type="button" hidden></button><p id="gate-words" role="status"></p><div id="ask"><div class="pair"><label>batch, g<input id="batch" inputmode="decimal" '
-            f'autocomplete="off" maxlength="12" placeholder="500"></label><label>{html.escape(card.product)}<select id="product">{options}'
+    return (f'{gates}<button id="change" type="button" hidden></button><p id="gate-words" role="status"></p>'
+            f'<div id="ask"><div class="pair"><label>batch, g<input id="batch" inputmode="decimal" autocomplete="off" maxlength="12" '
+            f'placeholder="500"></label><label>{html.escape(card.product)}<select id="product">{options}'
             '<option value="">another, not listed</option></select></label></div>'
             f'{buttons("condition", card.condition, made["conditions"], made["usual"])}</div>')
 

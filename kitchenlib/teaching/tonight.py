@@ -208,8 +208,8 @@ def pearls_now(batch, agar, room):
                    f"{TIPS} tips of {given(TIP)}, {PACE} drops a second each. Take several hands, or several bags kept warm, for more than a bag lasts."),
             Answer("Oil", "{0} at {1}, chilled {2}",
                    (Value(fat, "up", "weighed"), Value(OIL_AT, "down"), listed(_oil_chill(fat), "up")),
-                   f"So much that it warms by {given(OIL_WARMS)} at most. Hours: from {told(Value(OIL_FROM))} in one pot, in a still fridge; split it and it is "
-                   "quicker."))
+                   f"So much that it warms by {given(OIL_WARMS)} at most. Hours: from {told(Value(OIL_FROM))} in one pot, in a still fridge; "
+                   "split it and it is quicker."))
 
 
 # --- spheres -------------------------------------------------------------------------------------------------------------------------
@@ -301,7 +301,8 @@ def sauce_now(batch, oil, share, egg, place=""):
                    f"{egg.partition(' ')[0].capitalize()} yolk; one weighs about {given(YOLK)}. {REDONE}, in whole yolks."),
             Answer("Water, vinegar, juice, mustard", "{0}", (weigh(parts[2], batch),), "Together, counted as water; salt and pepper as you like."),
             Answer("Never more oil than", "{0}", (Value(most, "down", "weighed"),),
-                   f"Beside so much yolk and water there is room for no more: near {show(fragile, 2)} by volume it turns fragile. Tight and shiny? A spoon of water, not more oil."),
+                   f"Beside so much yolk and water there is room for no more: near {show(fragile, 2)} by volume it turns fragile. "
+                   "Tight and shiny? A spoon of water, not more oil."),
             Answer("Hold", "{0} or colder", (Value(held.at, "down"),), held.words))
 
 
@@ -422,8 +423,9 @@ def gel_now(batch, agent, texture):
         if "leaf_mass" in agent else ("{0}", (grams,))
     hot = w.gels_on == "heating"
     boil = of(agent, "hydration_time") if "hydration_time" in agent else None
-    heating = (("stir in below {0}, rest {1}" if hot else "{0} for {1}", (Value(w.hydrate.high if hot else w.hydrate.mid), Value(boil.high if hot else boil.low, "up")))
-               if boil else ("{0}, until no grain is left", (Value(w.hydrate.mid),)))
+    at, lasts = (w.hydrate.high, boil and boil.high) if hot else (w.hydrate.mid, boil and boil.low)
+    heating = (("stir in below {0}, rest {1}" if hot else "{0} for {1}", (Value(at), Value(lasts, "up"))) if boil else
+               ("{0}, until no grain is left", (Value(at),)))
     if hot:
         sets = ("sets above {0}", (Value(w.sets.high, "up"),))
         fridge = Answer("Set through", "when hot all through", (), "It sets warm and lets go again in the cold: the fridge does not set it.")
@@ -432,10 +434,12 @@ def gel_now(batch, agent, texture):
         sets = ("pour above {0}, sets by {1}", (Value(w.sets.high, "up"), Value(w.sets.low, "down")))
         start = _poured(w)
         fridge = Answer("In the fridge", "{0}", (listed(setting_through(batch, agent), "up"),),
-                        f"Middle of one deep tub, unstirred, from {told(Value(start))}; shallow trays are far quicker. Gelatin goes on firming overnight. {REDONE}.")
+                        f"Middle of one deep tub, unstirred, from {told(Value(start))}; shallow trays are far quicker. "
+                        f"Gelatin goes on firming overnight. {REDONE}.")
         last = ("melts from {0}", (Value(w.melts.low, "down"),)) if w.melts else ("does not melt again", ())
     return (Answer(agent.key[0].upper() + agent.key[1:], *count, f"{about}."),
-            Answer("Dissolve", *heating, f"{agent.hydration_note.rstrip('.')}." if "hydration_note" in agent else "Into cold liquid first; then heat, stirring."),
+            Answer("Dissolve", *heating,
+                   f"{agent.hydration_note.rstrip('.')}." if "hydration_note" in agent else "Into cold liquid first; then heat, stirring."),
             Answer("Pour", *sets, "The range of its rows: other makes, salts and doses move it."),
             fridge, Answer("On the plate", *last, "A warm plate and a hot sauce count."))
 

@@ -77,7 +77,8 @@ def test_gelatin_by_the_square_root_rule():
     assert found.values[0].quantity.m_as("g") == pytest.approx(by_hand) and found.text == "24 g, 12 leaves"
 
 
-@pytest.mark.parametrize("salt, molar", [("calcium chloride dihydrate", 147.01), ("calcium lactate pentahydrate", 308.29), ("calcium chloride anhydrous", 110.98)])
+@pytest.mark.parametrize("salt, molar", [("calcium chloride dihydrate", 147.01), ("calcium lactate pentahydrate", 308.29),
+                                         ("calcium chloride anhydrous", 110.98)])
 def test_the_bath_s_salt_by_molar_mass(salt, molar):
     litres, mass = (value.quantity for value in tonight.spheres_now(grams(1000), row(salt), Q_(4, "mm"), Q_(0.3, "mm"))[1].values)
     assert mass.m_as("g") == pytest.approx(5 * litres.m_as("L") * molar / 147.01, rel=3e-3)

@@ -1,4 +1,4 @@
-"""Lesson 02: grams for a batch, the careful neighbour, why minutes are not scaled, another salt in the tub. Four short core exercises, the rest further practice.
+"""Lesson 02: grams for a batch, the careful neighbour, why minutes are not scaled, another salt in the tub. Four core, the rest further.
 
 `known` answers are worked by hand, the arithmetic written out.
 """
@@ -57,7 +57,8 @@ RULE_OF_THREE = Exercise(
     givens={"small": Draw(200, 500, 100, "g"), "large": Draw(1500, 4000, 500, "g"), "time": Draw(30, 70, 5, "min")},
     solve=lambda small, large, time: time * (large / small).m_as("dimensionless") ** (1 / 3),
     unit="min", within=0.02,
-    slips=(Slip(lambda small, large, time: time * (large / small).m_as("dimensionless"), "That is the rule of three: it forgets that a bigger pot has more surface."),
+    slips=(Slip(lambda small, large, time: time * (large / small).m_as("dimensionless"),
+                "That is the rule of three: it forgets that a bigger pot has more surface."),
            Slip(lambda time: time, "The same time would need as much surface for each gram: a bigger pot has less."),
            Slip(lambda small, large, time: time * (large / small).m_as("dimensionless") ** (2 / 3),
                 "The surface grows with the power two thirds; the time goes as mass over surface, the power one third.")),

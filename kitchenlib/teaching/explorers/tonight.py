@@ -58,14 +58,16 @@ def _stage(what, tops):
         card.set(xlim=(0, 1), ylim=(5, 0))
         moving = {"lines": [(card.text(0, n, "", va="top", fontsize=0.75 * size), card.text(0, n + 0.4, "", va="top", fontsize=1.05 * size, weight="bold"))
                             for n in range(5)]}
-        curve.set(xscale="log", xlim=(45 * look.number(Q_(1, "g")), 5600 * look.number(Q_(1, "g"))), ylim=(0, tops[0]), xlabel=look.label("batch", "g"), ylabel=what)
+        gram = look.number(Q_(1, "g"))
+        curve.set(xscale="log", xlim=(45 * gram, 5600 * gram), ylim=(0, tops[0]), xlabel=look.label("batch", "g"), ylabel=what)
         marks = [look.number(Q_(grams, "g")) for grams in (50, 200, 1000, 5000)]
         curve.set_xticks(marks, [plain(mark, 2) for mark in marks])
         curve.minorticks_off()
         moving["axes"] = curve
         moving["real"] = curve.plot([], [], KINDS["time"]["linestyle"], marker=".", color=KINDS["time"]["color"], label="worked out anew")[0]
         moving["three"] = curve.plot([], [], "--", **STILL, label=f"rule of three from {show(TEST)}")[0]
-        moving["here"] = curve.plot([], [], KINDS["time"]["marker"], color=KINDS["mass"]["color"], markeredgecolor="#1b1b1b", markersize=11, zorder=5, label="your batch")[0]
+        moving["here"] = curve.plot([], [], KINDS["time"]["marker"], color=KINDS["mass"]["color"], markeredgecolor="#1b1b1b", markersize=11,
+                                    zorder=5, label="your batch")[0]
         above(curve, look)
         return figure, moving
     return stage
@@ -136,7 +138,7 @@ def _sauce(oil, share, egg):
 def read_sauce(oil, egg, batch, share, place):
     where = "" if place == NO_PLACE else place
     found = tonight.sauce_now(batch, row(oil), share, egg, where)
-    return _read(found, batch, (1, 1), _sauce(row(oil), share, egg), "whole eggs", cautions=tuple(text for text in cautions.for_("raw egg") if egg == "raw egg"))
+    return _read(found, batch, (1, 1), _sauce(row(oil), share, egg), "whole eggs", cautions=cautions.for_("raw egg") if egg == "raw egg" else ())
 
 
 @functools.lru_cache(1)
@@ -177,8 +179,10 @@ sauce = _explorer((Choice("oil", "oil", tonight.oils, "sunflower oil"), Choice("
                    Slider("share", "oil by volume", "percent", 50, 85, 80, 1), Choice("place", "place", places, NO_PLACE)),
                   read_sauce, (10, 30, 60), "eggs, whole", "Tonight: a yolk sauce")
 ice = _explorer((Choice("base", "base", tonight.bases, "buttermilk ice"), BATCH,
-                 Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 5, 1), Slider("room", "free air of the room", "m**3", 8, 300, 60, 1, log=True),
-                 Slider("frozen", "share of the water frozen at service", "percent", 55, 75, float(of(row("serving", own=False), "wanted_frozen_share").mid.m), 0.5)),
+                 Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 5, 1),
+                 Slider("room", "free air of the room", "m**3", 8, 300, 60, 1, log=True),
+                 Slider("frozen", "share of the water frozen at service", "percent", 55, 75,
+                        float(of(row("serving", own=False), "wanted_frozen_share").mid.m), 0.5)),
                 read_ice, (30, 60), "iced water (min)", "Tonight: an ice")
 gel = _explorer((Choice("agent", "gelling agent", dosed, "agar"), Choice("texture", "texture", tonight.TEXTURES, "sliceable"), BATCH),
                 read_gel, (6, 14, 30, 60), "fridge (h)", "Tonight: a set gel")
