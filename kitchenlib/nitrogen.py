@@ -130,7 +130,8 @@ def needed(base, heat, target, caught, extra, bowl, material, bowl_start):
 
     Notes
     -----
-    Measured use of open bowls runs from 0.6 to 2 kg a kilogram (nitrogen_use.csv): order as if nothing were caught.
+    What is told of its use runs from 0.6 to 2 kg a kilogram (nitrogen_use.csv); none of it was measured in an open bowl: order as if
+    nothing were caught.
 
     Source
     ------

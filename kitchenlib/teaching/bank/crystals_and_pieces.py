@@ -75,8 +75,9 @@ HOW_LOW = Exercise(
 
 DIP_TO_EVEN = Exercise(
     key="pieces-03", title="When to lift it out", minutes=4, heavy=True,
-    question="The room has passed the sum of lesson 41. A strawberry, a ball {size} across, goes at {start} into the nitrogen bath of the rows. After how "
-             "many seconds do you lift it, so that it comes to rest at -18 °C throughout? Work it in a cell, with pieces.dip as in the lesson.",
+    question="The room comes first: its spill sum, and the competent person's word (lesson 41). A strawberry, a ball {size} across, goes at {start} into "
+             "the nitrogen bath of the rows. After how many seconds do you lift it, so that it comes to rest at -18 °C throughout? Work it in a cell, "
+             "with pieces.dip as in the lesson.",
     givens={"size": Draw(10, 30, 1, "mm"), "start": Draw(4, 20, 2, "degC")},
     solve=lambda size, start: pieces.dip(start, EVEN, NITROGEN, BERRY, "sphere", size).time,
     unit="s", within=0.05,
@@ -158,7 +159,7 @@ HALVED = Exercise(
 
 COLDER = Exercise(
     key="pieces-07", title="Five times as cold",
-    question="A berry {size} across. Blast freezer: -35 °C, film 30 W/(m² K). Nitrogen, where the room has passed lesson 41: -195.8 °C, film 150. "
+    question="A berry {size} across. Blast freezer: -35 °C, film 30 W/(m² K). Nitrogen, the room first (lesson 41): -195.8 °C, film 150. "
              "Freezing from -0.8 °C, frozen conductivity 2.0 W/(m K). How many times as quick is the nitrogen, by Plank?",
     givens={"size": Draw(10, 40, 1, "mm")},
     solve=lambda size: (pieces.plank(BLAST, BERRY, "sphere", size).time / pieces.plank(NITROGEN, BERRY, "sphere", size).time).m_as("dimensionless"),
@@ -176,12 +177,12 @@ COLDER = Exercise(
 
 PLACES = {"A tub of sorbet base must be hard tomorrow. Nobody is about, and the blast freezer is full.": "still freezer",
           "A month of beef trim for stock. There is no hurry and the crystals do not matter.": "still freezer",
-          "A tray of berries must be loose and hard in half an hour. The room fails the sum of lesson 41.": "blast freezer",
+          "A tray of berries must be loose and hard in half an hour. Spilt, the dewar would take the room below 19.5 %.": "blast freezer",
           "Slices of cake to be glazed frozen, every day fifty, within the hour. No second person is free to watch.": "blast freezer",
           "A class in a garden: no power, ice from the shop, and purée in bags.": "salt and ice",
           "Small bags of base at -15 °C by hand, in a room in the cellar without any extract.": "salt and ice",
-          "Beads of buttermilk base, 4 mm, smooth. The room has passed, monitor worn, a second trained person stands by.": "nitrogen",
-          "Herbs to be shattered to powder at once. Lesson 41's sum passes, extract runs, two trained people.": "nitrogen"}
+          "Beads of buttermilk base, 4 mm, smooth. Risk sheet signed, extract runs, monitor worn, a second trained person stands by.": "nitrogen",
+          "Herbs to be shattered to powder at once. Risk sheet signed, extract runs, monitor worn, two trained people.": "nitrogen"}
 
 WHICH_PLACE = Exercise(
     key="pieces-08", title="Which cold?",
@@ -192,7 +193,8 @@ WHICH_PLACE = Exercise(
     slips=(Slip("still freezer", "Hours for a berry, and coarse ice. Good only where time and crystals do not matter."),
            Slip("blast freezer", "Minutes to half an hour, nothing dangerous in the air; but it needs the machine and power."),
            Slip("salt and ice", "Good in the hand without power, and never below -21 °C. What stands here goes further, or simpler."),
-           Slip("nitrogen", "First the room: no sum passed, no monitor, no second person, no nitrogen. And is so much cold needed at all?")),
+           Slip("nitrogen", "First the room: no spill sum, no signed sheet, no extract, no monitor or no second person: no nitrogen. "
+                            "And is so much cold needed at all?")),
     steps=("First the room, then the time, then the crystals, then what is at hand.", "Here it is {answer}."),
     known=({"said": tuple(PLACES)[0]}, "still freezer", "common practice: a day is enough and no one need watch"))
 

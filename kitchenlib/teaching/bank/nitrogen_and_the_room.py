@@ -109,16 +109,18 @@ SHUT = Exercise(
 # --- further practice ----------------------------------------------------------------------------------------------------------------
 LITRES = Exercise(
     key="nitrogen-05", title="Kilograms into litres",
-    question="The sum says {mass} of liquid nitrogen; the dewar is marked in litres. A litre weighs {per_litre}. How many litres?",
-    givens={"mass": Draw(2, 12, 0.5, "kg"), "per_litre": PER_LITRE},
+    question="The room's spill sum is done: {room}. The sum for the pour says {mass} of liquid nitrogen; the dewar is marked in litres. A litre weighs "
+             "{per_litre}. How many litres?",
+    givens={"room": Draw(30, 80, 5, "m**3"), "mass": Draw(2, 12, 0.5, "kg"), "per_litre": PER_LITRE},
     solve=lambda mass: nitrogen.liquid_volume(mass),
     unit="L", within=0.01,
     slips=(Slip(lambda mass: (mass / PER_LITRE).to("L") * 0.806, "Kilograms and litres are the same for water only."),
            Slip(lambda mass: Q_(mass.m * 0.806, "L"), "Turned round: it is lighter than water, so there are more litres than kilograms."),
            Slip(lambda mass: (mass / PER_LITRE).to("L") * RATIO, "That is the gas. The vessel holds liquid.")),
+    between={"oxygen": lambda mass, room: rooms.rounded_down(rooms.oxygen_if_spilt(nitrogen.liquid_volume(mass), room))},
     steps=("Lighter than water: the litres are more than the kilograms.", "{mass} over {per_litre} is {answer}.",
-           "Round up what you need. Round down what the room bears."),
-    known=({"mass": Q_(4, "kg")}, Q_(4.963, "L"), "4 / 0.806 = 4.963"))
+           "Round up what you need. If that much is spilt in {room}, the oxygen falls to {oxygen:3}; what else stands in the room comes on top."),
+    known=({"room": Q_(40, "m**3"), "mass": Q_(4, "kg")}, Q_(4.963, "L"), "4 / 0.806 = 4.963"))
 
 END_OF_POUR = Exercise(
     key="nitrogen-06", title="The end of the pour",
@@ -175,18 +177,21 @@ MISTAKES = {
     "We pour for ten minutes, so I put the level for a leak that never ends.": "steady state for a short release",
     "A minute's pour, but the air must be as bad as after a day of it, says my formula.": "steady state for a short release",
     "A bottle full to the brim and shut: n R T over V gives 701 bar.": "ideal gas in a full vessel",
-    "Shut nine tenths full, by the gas law 630 bar.": "ideal gas in a full vessel"}
+    "Shut nine tenths full, by the gas law 630 bar.": "ideal gas in a full vessel",
+    "The fan makes six air changes an hour: that is 6 m³ of fresh air an hour in our 50 m³.": "air changes for cubic metres",
+    "The hood draws 100 m³ an hour, so the kitchen has 100 air changes an hour.": "air changes for cubic metres"}
 
 FIND_THE_MISTAKE = Exercise(
     key="nitrogen-08", title="Find the mistake",
     question="Someone says: {said} What did they mix up?",
     givens={"said": Pick(tuple(MISTAKES))},
     solve=lambda said: MISTAKES[said],
-    unit=("liquid for gas", "kilograms for litres", "steady state for a short release", "ideal gas in a full vessel"),
+    unit=("liquid for gas", "kilograms for litres", "steady state for a short release", "ideal gas in a full vessel", "air changes for cubic metres"),
     slips=(Slip("liquid for gas", "Ask whether they put litres of liquid over the room, where 692 times as much gas belongs."),
            Slip("kilograms for litres", "Ask whether a mass was read as a volume: a litre is 0.806 kg."),
            Slip("steady state for a short release", "Ask whether the level of a leak without end was taken for a pour that ends."),
-           Slip("ideal gas in a full vessel", "Ask whether a gas law for thin gas was used where gas is as dense as liquid.")),
+           Slip("ideal gas in a full vessel", "Ask whether a gas law for thin gas was used where gas is as dense as liquid."),
+           Slip("air changes for cubic metres", "Ask whether a fan is spoken of: air changes times the room's volume are cubic metres.")),
     steps=("Put a unit behind every number they used, and a time behind the release.", "Here it is: {answer}."),
     known=({"said": tuple(MISTAKES)[0]}, "liquid for gas", "0.010 m³ over 30 m³ = 0.00033; 20.9 x 0.99967 = 20.89"))
 
@@ -235,8 +240,10 @@ WHICH_VESSEL = Exercise(
 TO_ORDER = Exercise(
     key="nitrogen-11", title="From delivery to service",
     question="Service takes {needed}; filling and cooling the pouring vessels loses {transfer} of that again. The dewar stands {days} days, its maker "
-             "says it loses {loss} litres a day; it is old: count double. How much must be delivered? The store's own spill sum comes with it.",
-    givens={"needed": Draw(4, 12, 1, "L"), "transfer": Draw(20, 60, 10, "percent"), "days": Draw(2, 7, 1, ""), "loss": Draw(0.3, 0.8, 0.1, "")},
+             "says it loses {loss} litres a day; it is old: count double. How much must be delivered? The store holds {store} of air: its "
+             "spill sum comes first, by the dewar's whole content.",
+    givens={"store": Draw(40, 120, 10, "m**3"), "needed": Draw(4, 12, 1, "L"), "transfer": Draw(20, 60, 10, "percent"), "days": Draw(2, 7, 1, ""),
+            "loss": Draw(0.3, 0.8, 0.1, "")},
     fits=lambda needed, transfer, days, loss: abs(needed.m * transfer.m / 100 - days * loss) > 0.4,
     solve=lambda needed, loss, days, transfer: nitrogen.to_order(needed, Q_(loss, "L/day"), Q_(days, "day"), transfer),
     unit="L", within=0.005,
@@ -244,10 +251,12 @@ TO_ORDER = Exercise(
            Slip(lambda needed, stands: needed + stands, "The pouring vessels must be cooled too: that nitrogen is gone."),
            Slip(lambda needed, stands, transfer: (needed + stands) * (1 + transfer),
                 "The share lost on the way is of what is needed, not of what has boiled off.")),
-    between={"pours": lambda needed, transfer: (needed * (1 + transfer)).to("L"), "stands": lambda days, loss: Q_(2 * days * loss, "L")},
+    between={"pours": lambda needed, transfer: (needed * (1 + transfer)).to("L"), "stands": lambda days, loss: Q_(2 * days * loss, "L"),
+             "oxygen": lambda pours, stands, store: rooms.rounded_down(rooms.oxygen_if_spilt(pours + stands, store))},
     steps=("With the way {pours:3 L}.", "Standing costs {stands:3 L}, counted double.",
-           "Together {answer}. All of it counts as spilt in the room where it stands."),
-    known=({"needed": Q_(6, "L"), "transfer": Q_(50, "percent"), "days": 3, "loss": 0.5}, Q_(12, "L"), "6 x 1.5 = 9; 2 x 0.5 x 3 = 3; 12 L"))
+           "Together {answer}. All of it counts as spilt where it stands: in {store} the oxygen falls to {oxygen:3}."),
+    known=({"store": Q_(40, "m**3"), "needed": Q_(6, "L"), "transfer": Q_(50, "percent"), "days": 3, "loss": 0.5}, Q_(12, "L"),
+           "6 x 1.5 = 9; 2 x 0.5 x 3 = 3; 12 L"))
 
 DRY_ICE = Exercise(
     key="nitrogen-12", title="Dry ice has limits of its own",
