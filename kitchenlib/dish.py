@@ -133,7 +133,7 @@ def read(components, steps, own=True):
         try:
             mix = mixes.read(cells["mix"], own)
         except (ValueError, LookupError, TypeError) as error:
-            troubles.append(f"{place}, column 'mix': {str(error).rstrip('.')}.")
+            troubles.append(f"{place}, column 'mix': {error}" + "." * (str(error)[-1:] not in (".", "?")))
             mix = None
         losses, warned = (_words(cells[name], allowed, what, place, name, troubles) for name, allowed, what in
                           (("losses", known("losses"), "a loss"), ("cautions", cautions.techniques(), "a caution")))
