@@ -290,7 +290,7 @@ def place_acid(moving, reading, look):
 
 
 acid = Explorer(
-    (Choice("egg", "yolk", tuple(YOLKS), "raw"),
+    (Choice("egg", "yolk", tuple(YOLKS), "pasteurised"),
      Slider("yolks", "yolks", "", 0, 10, 1, 1),
      Choice("sour", "sour with", SOURS, "distilled vinegar"),
      Slider("poured", "of it for each yolk", "mL", 0, 40, 15, 1),
