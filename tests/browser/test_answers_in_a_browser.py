@@ -80,7 +80,7 @@ def test_wrong_then_reloaded_then_right(browser, textbook):
 def test_what_is_typed_is_text_and_keys_stay_in_the_box(browser, textbook):
     open_and_run(browser)
     cells = len(json.loads((browser.start.home / f"{LESSON}.ipynb").read_text(encoding="utf-8"))["cells"])
-    browser.until(lambda _: len(browser.all(".jp-Cell")) == cells, 60, "not all cells are in the page")     # Lab puts them in when idle
+    browser.until(lambda _: len(browser.all(".jp-Cell")) == cells, 180, "not all cells are in the page")     # Lab puts them in when idle
     said = answer(browser, "<img src=x onerror=document.title='run'>aabbdd")          # a, b, dd make and delete cells in command mode
     assert said.startswith("Unreadable:") and steps(browser) == [] and not browser.all(f"{BOX} img")
     assert browser.driver.title != "run" and len(browser.all(".jp-Cell")) == cells

@@ -54,6 +54,15 @@ def test_a_page_whose_kernel_died_says_so_when_a_slider_moves(browser):
     reload_by(browser, says(browser, "lost its place", 60))
 
 
+def test_a_phone_that_says_goodbye_in_its_own_way_ends_its_kernel_too(browser):
+    (kernel,) = open_live(browser, PHONE)
+    browser.run("window.dispatchEvent(new PageTransitionEvent('pagehide', {persisted: true}))")
+    browser.run("return fetch(location.href, {method: 'HEAD'}).then(() => 1, () => 1)")
+    assert kernel in browser.kernels()                       # only put aside: it may come back
+    browser.run("window.dispatchEvent(new PageTransitionEvent('pagehide', {persisted: false}))")
+    browser.until(lambda _: kernel not in browser.kernels(), 20, "the kernel still runs")
+
+
 def test_a_machine_out_of_reach_is_said_and_forgotten_when_it_is_back(browser):
     open_live(browser)
     net = {"latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
