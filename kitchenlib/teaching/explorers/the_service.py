@@ -22,7 +22,7 @@ MOST, ROWS = 6, (4, 8, 12, 20, 48)                              # pairs of hands
 PLENTY = 100                                                 # hands and burners where nobody waits for any: order.plan's most
 LONGEST = 165                                                # min of the timeline
 LAST = 30                                                    # min of the close look
-ROOM = (9.0, 2.4)                                            # min a bar is long, in whole and in close look, before a number goes on it
+ROOM = (9.0, 3.0)                                            # min a bar is long, in whole and in close look, before a number goes on it
 
 
 def numbered():
