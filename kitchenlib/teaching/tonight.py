@@ -315,9 +315,9 @@ SCOOP, PLATE, DINING, DAMP = Q_(40, "g"), Q_(20, "degC"), Q_(22, "degC"), Q_(50,
 STORE = Q_(-18, "degC")
 
 
-def last_line():
-    """The lowest limit or alarm for oxygen in rooms_limits.csv: where all is spilt and this is passed no litres are told."""
-    return min((line for line in rooms.limits("oxygen") if line["kind"] != "effect"), key=lambda line: line["share"].m)
+def first_line():
+    """The highest limit or alarm for oxygen in rooms_limits.csv: where all is spilt and the mean comes to it, no litres are told."""
+    return max((line for line in rooms.limits("oxygen") if line["kind"] != "effect"), key=lambda line: line["share"].m)
 
 
 def spill(room, vessel):
@@ -328,10 +328,10 @@ def spill(room, vessel):
     if not vessel.m:
         return Spill("No liquid nitrogen in the room: none is told.", NO_NITROGEN, vessel, Q_(20.9, "percent"))
     case = rooms.cases(room, vessel, Q_(0, "L"), Q_(1, "min"), Q_(0, "1/hour")).spilt
-    line = last_line()["share"]
+    line = first_line()["share"]
     low = rooms.rounded_down(case.oxygen) <= line
     why = (f"not told: all spilt, this room's air falls to {given(line)} oxygen or below" if low else "")
-    return Spill(case.words + (f" No litres are told here: that is at or under the last line of the table, {given(line)}. Less nitrogen, or a larger room."
+    return Spill(case.words + (f" No litres are told here: that is at or under the first line of the table, {given(line)}. Less nitrogen, or a larger room."
                                if low else ""), why, vessel, case.oxygen)
 
 
