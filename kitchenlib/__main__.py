@@ -10,7 +10,7 @@ COMMANDS = {
     "mark": ("kitchenlib.teaching.marking", "mark a class from its answer files"),
     "handout": ("kitchenlib.teaching.handout", "exercises on paper, with each student's own numbers"),
     "card": ("kitchenlib.teaching.cards", "cards for the phone at the pass and for the wall"),
-    "sheet": ("kitchenlib.teaching.sheet", "sheets that print: run sheet, rubric, tasting, how far to trust, a nitrogen risk draft"),
+    "sheet": ("kitchenlib.teaching.sheet", "sheets that print: run sheet, rubric, tasting, the pass, how far to trust, a nitrogen risk draft"),
     "refresh": ("kitchenlib.teaching.refresh", "for authors: run the lessons anew and store what they show"),
 }
 
