@@ -56,7 +56,7 @@ def tap(browser, name, value):
 
 
 def pass_gate(browser, name, *chosen):
-    for n, value in enumerate(chosen or {"sauce": ("pasteurised egg",), "ice": ("25 L", "200 m³")}.get(name, ())):
+    for n, value in enumerate(chosen or {"sauce": ("pasteurised egg",), "ice": ("10 L", "200 m³")}.get(name, ())):
         tap(browser, f"gate{n}", value)
 
 
@@ -191,7 +191,7 @@ def test_the_card_on_the_wall(phone, name):
     key, (words, condition) = card.products()[0], list(card.conditions().items())[card.usual]
     browser.run(READ, [(key, words, "500")])
     cells = browser.run("return [...document.querySelectorAll('#wall tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent))")
-    spill = tonight.spill(Q_(200, "m**3"), Q_(25, "L"))
+    spill = tonight.spill(Q_(200, "m**3"), Q_(10, "L"))
     assert cells == [[f"{grams} g", *wanted(card, key, condition, egg, grams, spill)] for grams in cards.WALL]
     browser.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
     browser.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": 1047, "height": 718, "deviceScaleFactor": 1, "mobile": False})
