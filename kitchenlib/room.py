@@ -358,14 +358,14 @@ def limit_words(line):
 def _passed_words(lines):
     """The first line of each gas with its source, the further ones as numbers, and of what it does to people the worst."""
     if not lines:
-        return "The mean of the room passes no limit line of the table; the pour point and the floor are worse."
+        return "The mean of the room crosses no limit line of the table; the pour point and the floor are worse."
     said = []
     for gas in ("carbon dioxide", "oxygen"):
         lines_here = [line for line in lines if line["gas"] == gas and line["kind"] != "effect"]
         further = dict.fromkeys(f"{line['share'].m:g} %" for line in lines_here if line["share"] != lines_here[0]["share"])
         said += [f"{gas} {limit_words(lines_here[0])}{', then ' + ', '.join(further) if further else ''}"] if lines_here else []
     worst = [line for line in lines if line["kind"] == "effect"]
-    return f"Limit lines passed: {'; '.join(said)}.{f' What it does, {limit_words(worst[-1])}.' if worst else ''}"
+    return f"Limit lines crossed: {'; '.join(said)}.{f' What it does, {limit_words(worst[-1])}.' if worst else ''}"
 
 
 # --- cases: the whole vessel first, what is planned second -----------------------------------------------------------------------------

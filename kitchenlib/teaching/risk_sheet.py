@@ -126,7 +126,7 @@ def _page(facts, spilt, planned, air_changes, minutes):
     blank = lambda *names: sheets.table((), [sum(((name, "") for name in names[at:at + 2]), ()) for at in range(0, len(names), 2)])
     told = lambda *keys: "".join(f"<p>{html.escape(_cautions()[key])}</p>" for key in keys)
     rows = ("liquid nitrogen", "gas at 20 °C and sea level; a warmer or higher room has more", "oxygen, mean of the room, falls to",
-            "limit lines passed", "what it does", "after the last gas, until the first line is kept again")
+            "limit lines crossed", "what it does", "after the last gas, until the first line is kept again")
     sums = list(zip(rows, _column(spilt, air_changes, ""), _column(planned, air_changes, "" if minutes is not None else NO_TIME)))
     parts = [
         "<style>body { font-size: 9pt; line-height: 1.25 } p { margin: .25em 0 } h2 { margin: .6em 0 .2em; font-size: 1.15em } "

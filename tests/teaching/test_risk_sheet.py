@@ -176,7 +176,7 @@ def test_the_sums_of_the_sheet_by_hand():
     oxygen = table["oxygen, mean of the room, falls to"]
     assert oxygen[0] == "17.2 %" and float(oxygen[1].split()[0]) <= made.planned.oxygen.m_as("percent")
     assert float(oxygen[1].split()[0]) > 17.2                # a smaller amount, over a quarter of an hour, with the fan
-    assert table["limit lines passed"][0].startswith("below 19.5 %") and "18 %" in table["limit lines passed"][0]
+    assert table["limit lines crossed"][0].startswith("below 19.5 %") and "18 %" in table["limit lines crossed"][0]
     assert "at least 9.50 min" in table["after the last gas, until the first line is kept again"][0]   # ln(3.617 / 1.4) / 6 h = 9.49 min
     assert "3.87 L" in words(made.page)                      # (1 - 19.5 / 20.9) 40 / 0.6922
 

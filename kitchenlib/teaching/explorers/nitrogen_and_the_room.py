@@ -48,7 +48,7 @@ def told(plan, vessel):
         says = f"{begins}: {rooms.shown_up(one.gas)} of gas; oxygen falls to {show(rooms.rounded_down(one.oxygen))}"
         if limits and meant:
             numbers[0] += f" ({limits[0]['text']}, {cite(limits[0]['source'])})"
-        says += f", below {', '.join(numbers)}." if limits else "; this mean passes no limit line, pour point and floor are worse."
+        says += f", below {', '.join(numbers)}." if limits else "; this mean crosses no limit line, pour point and floor are worse."
         says += "".join(f" Below {line['share'].m:g} %: {line['text']}." for line in one.passed[-1:] if line["kind"] == "effect")
         if one.back is None:
             return says
@@ -112,7 +112,7 @@ def stage_room(look):
     tops = np.cumsum([1.6, *map(len, wrapped)])
     size = {"wide": 0.68, "narrow": 0.72, "projector": 0.58}[look.size]
     ladder.set(xlim=(0, 1), ylim=(tops[-1] + 0.2, 0))
-    ladder.text(0, 0.1, "X: passed by the mean of the room, in the case shown", va="top", fontsize=_point_size(look, size))
+    ladder.text(0, 0.1, "X: crossed by the mean of the room, in the case shown", va="top", fontsize=_point_size(look, size))
     for top, text in zip(tops, wrapped):
         ladder.text(0.045, top, "\n".join(text), va="top", fontsize=_point_size(look, size), linespacing=1.0)
     moving["rows"] = [(line["share"].m, top + 0.45) for line, top in zip(lines, tops)]
@@ -144,7 +144,7 @@ room = Explorer(
     read_room, stage_room, place_room, title="The room filling",
     alt="Left: the room from the side, to scale, with a person, the cube that one litre fills as gas, and the gas lying at the floor. Middle: "
         "oxygen over an hour if everything is spilt, and as planned, with limit lines. Right: the list of limit lines and effects with their "
-        "sources; a cross marks those that the mean of the room has passed.")
+        "sources; a cross marks those that the mean of the room has crossed.")
 
 
 # --- 2. where the cold goes ----------------------------------------------------------------------------------------------------------
