@@ -2,6 +2,7 @@
 import json
 
 import pytest
+from selenium.common.exceptions import TimeoutException
 from selenium.webdriver.common.keys import Keys
 
 from kitchenlib.teaching import answers
@@ -17,11 +18,16 @@ def open_and_run(browser):
     """Open the lesson in JupyterLab afresh and run all of it -> the live answer box."""
     browser.open(browser.start.lab(LESSON))
     browser.one(".jp-Notebook .jp-MarkdownOutput h1")
-    browser.one(".lm-MenuBar-item[data-command='runmenu'], .lm-MenuBar-item:nth-child(4)").click()
-    item = browser.one(".lm-Menu-item[data-command='runmenu:run-all']")
-    browser.until(lambda _: item.is_displayed())
-    item.click()
-    return browser.scroll_to(browser.one(BOX, 180))
+    for patience in (45, 90, 180):                           # a click before the kernel is there runs nothing, and nobody says so
+        browser.one(".lm-MenuBar-item[data-command='runmenu'], .lm-MenuBar-item:nth-child(4)").click()
+        item = browser.one(".lm-Menu-item[data-command='runmenu:run-all']")
+        browser.until(lambda _: item.is_displayed())
+        item.click()
+        try:
+            return browser.scroll_to(browser.one(BOX, patience))
+        except TimeoutException:
+            continue
+    raise AssertionError("the lesson's answer box did not come")
 
 
 def answer(browser, typed):
