@@ -55,6 +55,12 @@ def test_links_lead_somewhere(path):
                 assert (path.parent / target).exists(), target
 
 
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_the_page_s_title_is_its_heading(path):
+    """A lesson begun as a copy of another kept the other's title in the browser's tab."""
+    assert nbformat.read(path, 4).metadata.title == re.match(r"# +(.+?)\s*$", texts(path)[0], re.MULTILINE)[1]
+
+
 def test_each_lesson_says_what_it_needs_and_where_it_leads():
     for path in LESSONS[1:]:
         first, last = texts(path)[0], texts(path)[-1]

@@ -157,7 +157,8 @@ def tidy(notebook):
     without_views(notebook)
     own = {name: value for name, value in notebook.metadata.items() if isinstance(value, (str, int))}
     notebook.metadata.clear()
-    notebook.metadata.update(own, kernelspec=dict(KERNEL), language_info={"name": "python"})
+    heading = next((found[1] for cell in notebook.cells if (found := re.match(r"# +(.+?)\s*$", cell.source, re.MULTILINE))), None)
+    notebook.metadata.update(own, kernelspec=dict(KERNEL), language_info={"name": "python"}, **({"title": heading} if heading else {}))
     for cell in notebook.cells:
         for name in set(cell.metadata) - set(KEPT):
             del cell.metadata[name]
