@@ -237,11 +237,4 @@ def main(arguments):
         near = difflib.get_close_matches(chosen.kind, (*names, "all"), 1, 0.5)
         print(f"{chosen.kind[:40]!r} is not a card: {f'did you mean {near[0]!r}?' if near else 'there are ' + ', '.join(names) + ' and all.'}", file=sys.stderr)
         return 2
-    try:
-        files = {Path(chosen.to) / f"{name}.html": page(name) for name in (names if chosen.kind == "all" else (chosen.kind,))}
-        for written in sheets.write(files, chosen.overwrite):
-            print(written)
-    except (OSError, LookupError, ValueError) as error:
-        print(error.args[0] if isinstance(error, LookupError) else error, file=sys.stderr)
-        return 2
-    return 0
+    return sheets.deliver(lambda: {f"{name}.html": page(name) for name in (names if chosen.kind == "all" else (chosen.kind,))}, chosen)

@@ -4,7 +4,6 @@ import base64
 import html
 import importlib
 import re
-import sys
 from pathlib import Path
 
 import nbformat
@@ -155,24 +154,20 @@ def main(arguments):
     parser.add_argument("--to", default=".", metavar="FOLDER", help="where to write; the current folder when left out")
     parser.add_argument("--overwrite", action="store_true", help="replace earlier sheets")
     chosen = parser.parse_args(arguments)
-    try:
+
+    def made():
         path = next(path for path in find([chosen.lesson]) if path.parent == LESSONS)
         if (chosen.student or chosen.list) and not answers.counted(chosen.class_code):
             raise ValueError("a student's numbers follow from id and class code: add --class CODE")
         people = (listed(chosen.list, chosen.class_code, chosen.names) if chosen.list else [Student(chosen.student, chosen.class_code)])
         kind, number = "answers" if chosen.answers else "handout", path.stem.partition("_")[0]
-        into = Path(chosen.to)
         files = {}
         if chosen.one_file and chosen.list:
-            files[into / f"{kind}-{number}-to-print.html"] = together(path, people, chosen.answers, chosen.text)
+            files[f"{kind}-{number}-to-print.html"] = together(path, people, chosen.answers, chosen.text)
         for student in () if files else people:
             tail = answers.file_name(answers.Who(student.student, student.class_code)).removeprefix("answers-").removesuffix(".csv")
-            files[into / f"{kind}-{number}-{tail}.html"] = handout(path, student, chosen.answers, chosen.text)
+            files[f"{kind}-{number}-{tail}.html"] = handout(path, student, chosen.answers, chosen.text)
         if chosen.list and chosen.answers:
-            files[into / f"answers-{number}-of-all.html"] = key_table(path, people)
-        for written in sheets.write(files, chosen.overwrite):
-            print(written)
-    except (OSError, LookupError, ValueError) as error:
-        print(error.args[0] if isinstance(error, LookupError) else error, file=sys.stderr)
-        return 2
-    return 0
+            files[f"answers-{number}-of-all.html"] = key_table(path, people)
+        return files
+    return sheets.deliver(made, chosen)
