@@ -1,7 +1,8 @@
 """python -m kitchenlib [COMMAND ...]: starts the lessons, or runs one of the commands below."""
-import difflib
 import importlib
 import sys
+
+from .teaching import commands
 
 # word typed: (module whose main(arguments) returns the exit code, what it does in a line)
 COMMANDS = {
@@ -15,22 +16,14 @@ COMMANDS = {
 }
 
 
-def help_text():
-    width = max(map(len, COMMANDS)) + 2
-    lines = "\n".join(f"  {name:<{width}}{about}" for name, (_, about) in COMMANDS.items())
-    return f"python -m kitchenlib [COMMAND] [OPTIONS]\n\n{lines}\n\nEach command explains itself: python -m kitchenlib COMMAND --help"
-
-
 def main(arguments):
     """Run the command that `arguments` name -> exit code."""
     if arguments[:1] in (["--help"], ["-h"], ["help"]):
-        print(help_text())
+        print(commands.help_text("python -m kitchenlib", "[COMMAND] [OPTIONS]", "COMMAND", COMMANDS))
         return 0
     name, *rest = arguments if arguments and not arguments[0].startswith("-") else ["start", *arguments]
     if name not in COMMANDS:
-        near = difflib.get_close_matches(name, COMMANDS, 1, 0.5)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(COMMANDS)}."
-        print(f"{name[:40]!r} is not a command of kitchenlib: {hint}", file=sys.stderr)
+        print(commands.unknown(name, COMMANDS, "command of kitchenlib"), file=sys.stderr)
         return 2
     try:
         return importlib.import_module(COMMANDS[name][0]).main(rest)

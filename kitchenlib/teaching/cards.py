@@ -4,7 +4,6 @@ All numbers of a card are worked out here, by the models, and lie in the page as
 careful neighbour between two listed batches, and rounds grams to what a scale can show.
 """
 import argparse
-import difflib
 import functools
 import html
 import json
@@ -19,7 +18,7 @@ from .. import cautions, cryo, rules, tables
 from ..spread import of
 from ..tables import kinds, row
 from ..units import Q_, Quantity
-from . import sheets, tonight
+from . import commands, sheets, tonight
 from .explorers.calcium_bath import salts
 from .explorers.tonight import dosed
 from .tonight import BATCHES, Answer, given, listed
@@ -234,7 +233,6 @@ def main(arguments):
     parser.add_argument("--overwrite", action="store_true", help="replace earlier cards")
     chosen = parser.parse_args(arguments)
     if chosen.kind not in (*names, "all"):
-        near = difflib.get_close_matches(chosen.kind, (*names, "all"), 1, 0.5)
-        print(f"{chosen.kind[:40]!r} is not a card: {f'did you mean {near[0]!r}?' if near else 'there are ' + ', '.join(names) + ' and all.'}", file=sys.stderr)
+        print(commands.unknown(chosen.kind, (*names, "all"), "card"), file=sys.stderr)
         return 2
     return sheets.deliver(lambda: {f"{name}.html": page(name) for name in (names if chosen.kind == "all" else (chosen.kind,))}, chosen)

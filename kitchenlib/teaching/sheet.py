@@ -1,7 +1,8 @@
 """python -m kitchenlib sheet KIND ...: a sheet that prints, worked out or to be filled in."""
-import difflib
 import importlib
 import sys
+
+from . import commands
 
 # word typed: (module whose main(arguments) returns the exit code, what it prints in a line)
 KINDS = {
@@ -14,21 +15,13 @@ KINDS = {
 }
 
 
-def help_text():
-    width = max(map(len, KINDS)) + 2
-    lines = "\n".join(f"  {kind:<{width}}{about}" for kind, (_, about) in KINDS.items())
-    return f"python -m kitchenlib sheet KIND [OPTIONS]\n\n{lines}\n\nEach kind explains itself: python -m kitchenlib sheet KIND --help"
-
-
 def main(arguments):
     """Write the sheet of the kind that `arguments` name -> exit code."""
     if not arguments or arguments[0] in ("--help", "-h"):
-        print(help_text())
+        print(commands.help_text("python -m kitchenlib sheet", "KIND [OPTIONS]", "KIND", KINDS))
         return 0 if arguments else 2
     kind, *rest = arguments
     if kind not in KINDS:
-        near = difflib.get_close_matches(kind, KINDS, 1, 0.5)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(KINDS)}."
-        print(f"{kind[:40]!r} is not a sheet: {hint}", file=sys.stderr)
+        print(commands.unknown(kind, KINDS, "sheet"), file=sys.stderr)
         return 2
     return importlib.import_module(KINDS[kind][0]).main(rest)

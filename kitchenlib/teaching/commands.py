@@ -1,0 +1,16 @@
+"""How commands explain themselves: `python -m kitchenlib COMMAND`, `... sheet KIND`, `... card KIND` alike. Loads nothing of ours."""
+import difflib
+
+
+def help_text(call, options, what, table):
+    """What a call offers; table: {word: (module whose main(arguments) returns the exit code, what it does in a line)}."""
+    width = max(map(len, table)) + 2
+    lines = "\n".join(f"  {word:<{width}}{about}" for word, (_, about) in table.items())
+    return f"{call} {options}\n\n{lines}\n\nEach {what.lower()} explains itself: {call} {what} --help"
+
+
+def unknown(word, words, what):
+    """The sentence for a word that is none of these: the nearest is named, else all."""
+    near = difflib.get_close_matches(word, words, 1, 0.5)
+    hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(words)}."
+    return f"{word[:40]!r} is not a {what}: {hint}"
