@@ -120,7 +120,7 @@ def protonated(acid, ph):
 
 
 # --- a liquid ------------------------------------------------------------------------------------------------------------------------
-def _held(*grams):
+def acids_held(*grams):
     """[(row, mol/m³)] of the acids that are there, from their kg/m³ in the order of ACIDS."""
     rows = ((tables.row(f"{name} acid", own=False), amount) for name, amount in zip(ACIDS, grams) if amount is not None)
     return [(row, amount / row.si("molar_mass")) for row, amount in rows]
@@ -192,7 +192,7 @@ def ph(citric=None, malic=None, tartaric=None, lactic=None, acetic=None, strong_
     """
     if (buffer is None) != (buffer_ph is None):
         raise ValueError("ph: buffer and buffer_ph go together: give how much acid the food takes up per pH, and its own pH")
-    found = _balanced(_held(citric, malic, tartaric, lactic, acetic), 0.0 if strong_ions is None else strong_ions, ionic_strength,
+    found = _balanced(acids_held(citric, malic, tartaric, lactic, acetic), 0.0 if strong_ions is None else strong_ions, ionic_strength,
                       *(() if buffer is None else (buffer, buffer_ph)))
     if np.any((found < _PH[0]) | (found > _PH[1])):
         bad = np.ravel(found)[np.argmax(np.abs(np.ravel(found) - 6.5))]
@@ -224,7 +224,7 @@ def strong_ions(from_ph, citric=None, malic=None, tartaric=None, lactic=None, ac
     from_ph: measured, 1 to 12; acids as in `ph` [g/L], 0 to 1,000; ionic_strength [mol/L], 0 to 0.5; returns [mmol/L].
     Raises OutOfRange where the pH is below what these acids reach, ValueError without any acid.  Source: as `ph`.
     """
-    return _measured("strong_ions", _held(citric, malic, tartaric, lactic, acetic), from_ph, ionic_strength)
+    return _measured("strong_ions", acids_held(citric, malic, tartaric, lactic, acetic), from_ph, ionic_strength)
 
 
 def acids_in(mix):
@@ -292,7 +292,7 @@ def titratable(from_ph, acid, citric=None, malic=None, tartaric=None, lactic=Non
     ------
     Charge balance as `ph`; equivalent mass = molar mass / number of protons. End point: common practice, from memory.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     _measured("titratable", held, from_ph, ionic_strength)
     return _burette(held, from_ph, endpoint, ionic_strength) * acid.si("molar_mass") / len(_steps(acid))
 
@@ -359,7 +359,8 @@ def _citrate(salt):
     return tables.row("citric acid", own=False), salt.si("molar_mass")
 
 
-def _dose(who, held, from_ph, to_ph, salt, ionic_strength):
+def dose_si(who, held, from_ph, to_ph, salt, ionic_strength):
+    """Core of `citrate_for` on `acids_held`, for grids too [kg/m³]; refusals in the name of `who`."""
     if np.any(np.asarray(to_ph) < from_ph):
         raise OutOfRange(f"{who}: citrate raises pH: {plain(np.min(to_ph))} is below the {plain(np.max(from_ph))} it has; to lower it add acid")
     acid, mass = _citrate(salt)
@@ -399,9 +400,9 @@ def citrate_for(from_ph, to_ph, salt, citric=None, malic=None, tartaric=None, la
     ------
     own-derivation from the charge balance of `ph`; ideal values agree with a second solver, real ones (PHREEQC) are higher.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     _measured("citrate_for", held, from_ph, ionic_strength)
-    return _dose("citrate_for", held, from_ph, to_ph, salt, ionic_strength)
+    return dose_si("citrate_for", held, from_ph, to_ph, salt, ionic_strength)
 
 
 FIRST = 2 / 3                                                # of the computed dose to weigh in before one measures: what is in stays in
@@ -423,9 +424,9 @@ def citrate_dose(from_ph, to_ph, salt, citric=None, malic=None, tartaric=None, l
 
     Source: `citrate_for`; citrate_excess is the row's, from PHREEQC runs.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     _measured("citrate_dose", held, from_ph, ionic_strength)
-    ideal, davies = (_dose("citrate_dose", held, from_ph, to_ph, salt, strength) for strength in (0.0, ionic_strength))
+    ideal, davies = (dose_si("citrate_dose", held, from_ph, to_ph, salt, strength) for strength in (0.0, ionic_strength))
     excess = salt.fact("citrate_excess")
     return davies * FIRST, ideal, davies, davies * (excess.value if excess.high is None else excess.high)
 
@@ -437,7 +438,7 @@ def citrate_by_ph_alone(from_ph, to_ph, salt):
     from_ph, 1 to 12; to_ph, 1 to 7; salt: Row; returns [g/L]: 60 to 100 times too little for a juice, right for a drop of strong acid in
     water.  Ideal.  Source: `citrate_for` with no weak acid.
     """
-    return _dose("citrate_by_ph_alone", (), from_ph, to_ph, salt, 0.0)
+    return dose_si("citrate_by_ph_alone", (), from_ph, to_ph, salt, 0.0)
 
 
 @boundary("", citrate="g/L", salt=Row, **_MEASURED, valid={"citrate": (0, 200), **_MEASURED_VALID})
@@ -447,7 +448,7 @@ def ph_with_citrate(from_ph, citrate, salt, citric=None, malic=None, tartaric=No
     from_ph, measured, 1 to 12; citrate [g/L], 0 to 200; salt: Row; acids [g/L] and ionic_strength as in `ph`; returns a pure number.
     Raises as `citrate_for`.  Source: as there.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     strong = _measured("ph_with_citrate", held, from_ph, ionic_strength)
     acid, mass = _citrate(salt)
     return _balanced([*held, (acid, citrate / mass)], strong + 3 * citrate / mass, ionic_strength)
@@ -463,7 +464,7 @@ def water_for(from_ph, to_ph, citric=None, malic=None, tartaric=None, lactic=Non
     Acid and potassium thin alike, so that the pH hardly moves: the left-over hydrogen then = thinning * (all that the acids would give up
     on the way). Tap water brings some bicarbonate and does a little more.  Source: own-derivation from the charge balance of `ph`.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     strong = _measured("water_for", held, from_ph, ionic_strength)
     if np.any(np.asarray(to_ph) < from_ph):
         raise OutOfRange(f"water_for: water raises pH: {plain(np.min(to_ph))} is below the {plain(np.max(from_ph))} it has")
@@ -477,6 +478,6 @@ def ph_diluted(from_ph, water, citric=None, malic=None, tartaric=None, lactic=No
     from_ph, measured, 1 to 12; water, litres to one of liquid, 0 to 1,000,000; acids [g/L] and ionic_strength as in `ph`; returns a pure
     number.  Raises as `citrate_for`.  Source: as `ph`.
     """
-    held = _held(citric, malic, tartaric, lactic, acetic)
+    held = acids_held(citric, malic, tartaric, lactic, acetic)
     strong = _measured("ph_diluted", held, from_ph, ionic_strength)
     return _balanced([(acid, amount / (1 + water)) for acid, amount in held], strong / (1 + water), ionic_strength)

@@ -296,7 +296,7 @@ def _difference(unit):
     return tables.DIFFERENCE.get(unit, unit)
 
 
-def _heading(text):
+def read_heading(text):
     """'Dose [%]' or 'load (g)' -> ('dose', 'percent'); unit None where none stands."""
     name, bracket, unit = text.replace("(", "[").partition("[")
     unit = unit.strip().rstrip("])").strip()
@@ -329,7 +329,7 @@ def _table(law, columns, rows, troubles, given):
     known = {column.name: column for column in (law.x, law.y, spread, *(c for c in law.given if c.unit != "row" and c.name not in given))}
     found, unused = {}, []
     for text in columns:
-        name, unit = _heading(text)
+        name, unit = read_heading(text)
         if name in known and name not in found:
             if unit is not None:
                 try:
@@ -352,7 +352,7 @@ def _table(law, columns, rows, troubles, given):
         line = {}
         for name, (text, unit) in found.items():
             try:
-                line[name] = _cell(cells[text], known[name], unit)
+                line[name] = read_cell(cells[text], known[name], unit)
             except ValueError as error:
                 troubles.append(f"{place[:1].upper()}{place[1:]}, column {text!r}: {error}.")
         if len(line) == len(found):
@@ -372,7 +372,7 @@ def _same(column, numbers):
 
 
 @functools.lru_cache(65536)
-def _cell(text, column, unit):
+def read_cell(text, column, unit):
     """A cell in the column's unit. ValueError with the mend."""
     if not text:
         raise ValueError("it is empty: fill it in, or take the row out")

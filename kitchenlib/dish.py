@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from . import cautions, mixes, order, tables
-from .bench import BadReadings, Column, _cell, _heading
+from .bench import BadReadings, Column, read_cell, read_heading
 from .mixes import Mix
 from .tables import DATASETS, read_csv
 from .units import Q_, nearest, one_of
@@ -82,7 +82,7 @@ def _rows(path, columns, needed, troubles):
     troubles += [f"{name}, {trouble}" for trouble in wrong]
     asked, found = {column.name: column for column in columns}, {}
     for text in heading:
-        word, unit = _heading(text)
+        word, unit = read_heading(text)
         if word in asked:
             found[word] = text, asked[word].unit if unit is None else unit
     for word in needed:
@@ -99,7 +99,7 @@ def _rows(path, columns, needed, troubles):
                 values[word] = " ".join(cell.split())
             elif cell:
                 try:
-                    values[word] = _cell(cell, column, unit)
+                    values[word] = read_cell(cell, column, unit)
                     if column.unit == "" and values[word] != round(values[word]):
                         raise ValueError("it is a count: write a whole number")
                 except ValueError as error:

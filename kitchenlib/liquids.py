@@ -163,7 +163,7 @@ def judged(ph, calcium, kind, dose, alginate, citric=None, malic=None, tartaric=
     method = _shipped("direct spheres") if method is None else method
     ph, calcium = np.asarray(ph, float), np.asarray(calcium, float)
     most = 1 + _band(method, "water_limit")[1]
-    held = acidity._held(citric, malic, tartaric, lactic, acetic)
+    held = acidity.acids_held(citric, malic, tartaric, lactic, acetic)
 
     # acid
     low_edge, high_edge = edge()
@@ -171,7 +171,7 @@ def judged(ph, calcium, kind, dose, alginate, citric=None, malic=None, tartaric=
     taste_low, _, taste_high = _band(salt, "taste_limit")
     if held:
         gap = np.minimum(ph, wanted)
-        citrate = np.where(sour, acidity._dose("judged", held, gap, wanted, salt, None) * _band(salt, "citrate_excess")[1], 0.0)
+        citrate = np.where(sour, acidity.dose_si("judged", held, gap, wanted, salt, None) * _band(salt, "citrate_excess")[1], 0.0)
         thin = np.maximum(citrate / taste_low, 1.0)
         by_acid = np.select([~sour, thin < LITTLE, thin <= most, citrate > taste_high * most], [DIRECT, ADJUST, DILUTE, REVERSE], TRY)
     else:

@@ -119,7 +119,12 @@ _NUMBER_OR_DATE = re.compile(r"[\d\W_]+([eE][\d\W_]*)?")
 
 def guarded(text):
     """Text that a spreadsheet neither runs nor takes for a number or a date: an apostrophe stands before it. `bare` takes it off."""
-    return f"'{text}" if text.startswith(_RUN) or _NUMBER_OR_DATE.fullmatch(text) else text
+    return f"'{text}" if _NUMBER_OR_DATE.fullmatch(text) else not_run(text)
+
+
+def not_run(text):
+    """Text that a spreadsheet does not run; unlike `guarded` it may still be taken for a number or a date."""
+    return f"'{text}" if text.startswith(_RUN) else text
 
 
 def bare(text):

@@ -349,7 +349,7 @@ def as_csv(heading, rows):
     made = io.StringIO(newline="")
     writer = csv.writer(made, lineterminator="\n")
     writer.writerow(heading)
-    writer.writerows([answers.guarded(cell) if isinstance(cell, str) and cell.startswith(answers._RUN) else cell for cell in row] for row in rows)
+    writer.writerows([answers.not_run(cell) if isinstance(cell, str) else cell for cell in row] for row in rows)
     return made.getvalue()
 
 

@@ -32,7 +32,7 @@ def test_typed_readings_are_kept_and_fitted_with_what_is_the_same_said_once():
 def test_every_law_has_headings_that_read_back():
     for law in own_readings.LAWS:
         shape = bench.law(law)
-        names = {bench._heading(text)[0] for text in own_readings.headings(law)}
+        names = {bench.read_heading(text)[0] for text in own_readings.headings(law)}
         assert names == {c.name for c in (shape.x, shape.y, *shape.given)}
         practice = bench.BENCH / f"{law.replace(' ', '_').replace('-', '_')}.csv"
         keep(law=law, file=practice)

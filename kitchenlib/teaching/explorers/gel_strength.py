@@ -255,7 +255,7 @@ swap = Explorer(
 
 
 # --- 3. dose on this scale -----------------------------------------------------------------------------------------------------
-def _display(mass, step):
+def display_of(mass, step):
     """What stands on the scale: grams, with the decimals of its step."""
     return f"{mass.m_as('g'):.{max(0, round(-np.log10(step.m_as('g'))))}f} g"
 
@@ -275,7 +275,7 @@ def read_scale(agent, batch, dose, step, bowl):
     enough = weighing.smallest_load(step, Q_(10, "percent") / n) / dose
     return {"mass": mass, "shown": shown, "step": step, "low": low, "high": high, "least": weighed.low, "most": weighed.high, "weak": weak,
             "strong": strong, "dose": dose, "exponent": n, "enough": enough.to("g"), "cautions": (),
-            "sentence": f"You want {{mass:3}}. The scale shows {_display(shown, step)} for anything from {{least:4}} to {{most:4}}, a dose of "
+            "sentence": f"You want {{mass:3}}. The scale shows {display_of(shown, step)} for anything from {{least:4}} to {{most:4}}, a dose of "
                         f"{{low:3}} to {{high:3}}. {agent.capitalize()} then sets {plain(weak, 2)} to "
                         f"{plain(strong, 2)} times as firm as meant. From a batch of {{enough:2}} this scale holds firmness to a tenth."}
 
@@ -306,7 +306,7 @@ def place_scale(moving, reading, look):
     moving["steps"].set_segments([[(x, 0.2), (x, 0.65)] for x in at] if step > 1 else [])
     low, high = percent(reading["least"]), percent(reading["most"])
     moving["span"].set(x=low, width=max(high - low, 0.4))
-    moving["says"].set_text(f"the scale shows {_display(reading['shown'], reading['step'])}")
+    moving["says"].set_text(f"the scale shows {display_of(reading['shown'], reading['step'])}")
     dose = np.linspace(0, 200, 101)
     n = reading["exponent"]
     moving["curve"].set_data(dose, (dose / 100) ** n)

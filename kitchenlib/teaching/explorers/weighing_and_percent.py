@@ -7,7 +7,7 @@ from ...tables import kinds, row
 from ...units import OutOfRange, Q_, plain, show
 from ..figures import KINDS, STATES, STILL, above
 from ..panel import Choice, Explorer, Slider
-from .gel_strength import _display
+from .gel_strength import display_of
 
 BATCHES = np.geomspace(50, 5000, 41)                                      # g
 HALVES = (1, 5, 20, 100, 300)                                             # half width of the picture of the error bars, %
@@ -41,7 +41,7 @@ def read_weigh(agent, dose, batch, step, pot_step, bowl, within):
     firm_ends = [meant ** exponent * part for part in (firm.low.m_as("percent"), 100, firm.high.m_as("percent"))]
     off = 2 * got.relative
     near = off <= within * (1 + 1e-9)
-    sentence = (f"You want {{mass:3}}, the scale shows {_display(shown, step)}: a dose of {{low:4}} to {{high:4}}, off by up to {{off:2}} of itself. "
+    sentence = (f"You want {{mass:3}}, the scale shows {display_of(shown, step)}: a dose of {{low:4}} to {{high:4}}, off by up to {{off:2}} of itself. "
                 f"{agent[:1].upper()}{agent[1:]} then sets {plain(firm_ends[0] / 100, 3)} to {plain(firm_ends[2] / 100, 3)} times as firm as meant. ")
     sentence += "That is within {within:2}." if near else "Not within {within:2}: this scale does that from a batch of {enough:2}" + _else(common, dose, bowl)
     return {**common, "low": got.low, "high": got.high, "off": off, "ends": (np.maximum(ends, 0), firm_ends), "sentence": sentence,
