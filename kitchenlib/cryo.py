@@ -16,7 +16,7 @@ from .tables import Row, row
 from .units import OutOfRange, Quantity, boundary, record
 
 FUSION = 333.6e3                                             # J/kg, ice at 0 °C: walstra-2003, appendix I, prints 334
-WATER, ICE, SOLIDS = 4180.0, 2060.0, 1550.0                  # J/(kg K), as `nitrogen.base_heat`
+WATER, ICE, SOLIDS = 4180.0, 2060.0, 1550.0                  # J/(kg K)
 _WEAK = dict(norrish_factor="", single_sugars="", mineral_mass="g/mol")
 _WEAK_VALID = dict(solutions.freezing_point.valid)
 
@@ -195,11 +195,16 @@ def base(name):
 
 
 # --- heat ----------------------------------------------------------------------------------------------------------------------------------
+def sensible(water, ice, celsius):
+    """Heat of a base's liquid water, ice and solids against 0 °C [J/kg], from shares of its mass: all its water, and what of it is ice."""
+    return ((water - ice) * WATER + ice * ICE + (1 - water) * SOLIDS) * celsius
+
+
 def enthalpy(mix, temperature):
     """Heat in a kilogram of base [J/kg] at temperatures [K], 0 as a liquid at 0 °C; below the end of its curve the ice stays as it is."""
     water, t = mix.si_share("water"), np.asarray(temperature, float) - ICE_POINT
     ice = water * _frozen(mix, (None,) * 3, np.asarray(temperature, float))[0]
-    return ((water - ice) * WATER + ice * ICE + (1 - water) * SOLIDS) * t - FUSION * ice
+    return sensible(water, ice, t) - FUSION * ice
 
 
 @boundary("kJ/kg", mix=Mix, start="degC", target="degC", valid={"start": (-45, 60), "target": (-45, 60)})

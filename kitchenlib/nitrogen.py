@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import room as rooms, tables
+from . import cryo, room as rooms, tables
 from .room import shipped, shown_up
 from .rules import known_place
 from .tables import cite
@@ -49,8 +49,8 @@ def base_heat(start, target, solids, ice):
     if np.any(solids + ice > 1 + 1e-9):
         raise OutOfRange("base_heat: ice and solids are more than the whole base: ice is at most the water, 100 % less the solids")
     start, target = start - 273.15, target - 273.15
-    cooling = 1e3 * (((1 - solids) * 4.18 + solids * 1.55) * start - ((1 - solids - ice) * 4.18 + ice * 2.06 + solids * 1.55) * target)
-    freezing = 333.6e3 * ice
+    cooling = cryo.sensible(1 - solids, 0, start) - cryo.sensible(1 - solids, ice, target)
+    freezing = cryo.FUSION * ice
     return BaseHeat(cooling + freezing, cooling, freezing)
 
 
