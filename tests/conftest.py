@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+pytest.register_assert_rewrite("doors")                     # its assertions then tell what they compared, as a test's do
 ROOT = Path(__file__).resolve().parents[1]
 
 

@@ -8,6 +8,7 @@ import pint
 import pytest
 from scipy.optimize import brentq
 
+from doors import beyond, by_name, refuses, same_for_many, same_in
 from kitchenlib import acidity, calcium, tables
 from kitchenlib.spread import spread
 from kitchenlib.units import OutOfRange, Q_
@@ -52,15 +53,6 @@ ANOTHER_UNIT = {"percent": "g/kg", "degC": "degF", "g": "ounce", "mmol/L": "mol/
 ARGUMENTS = [(model, name) for model, call in CALLS.items() for name in call if isinstance(model.takes[name], str)]
 
 
-def by_name(argument):
-    return argument.__name__ if callable(argument) else str(argument)
-
-
-def numbers(result):
-    fields = [getattr(x, "m", x) for x in (result if hasattr(result, "_fields") else (result,))]
-    return np.array(np.broadcast_arrays(*fields), float)
-
-
 # --- every model at its door ---------------------------------------------------------------------------------------------------------
 def test_every_model_has_a_call():
     assert set(CALLS) == {f for f in vars(calcium).values() if hasattr(f, "takes")}
@@ -70,19 +62,10 @@ def test_every_model_has_a_call():
 def test_door(model, name):
     """Bare numbers and other kinds are refused, range ends bind, another unit and an array give the same."""
     call, unit = CALLS[model], model.takes[name]
-    for bad in {"": ("2", Q_(2, "g"))}.get(unit, (2.0, Q_(2, "second"))):
-        with pytest.raises((TypeError, pint.DimensionalityError), match=name):
-            model(**{**call, name: bad})
-    low, high = model.valid[name]
-    for bad in (low - 0.01 * (abs(low) or 1), high * 1.01, float("nan")):
-        with pytest.raises(OutOfRange, match=f"{model.__name__}: {name}"):
-            model(**{**call, name: Q_(bad, unit) if unit else bad})
-    here = numbers(model(**call))
+    refuses(model, call, name, {"": ("2", Q_(2, "g"))}.get(unit, (2.0, Q_(2, "second"))), beyond(model, name))
     if unit:
-        assert numbers(model(**{**call, name: call[name].to(ANOTHER_UNIT[unit])})) == pytest.approx(here, rel=1e-9)
-    pair = Q_([getattr(call[name], "m", call[name])] * 2, unit or "dimensionless")
-    both = numbers(model(**{**call, name: pair})).reshape(len(here), -1)
-    assert both == pytest.approx(np.broadcast_to(here[:, None], both.shape))
+        same_in(model, call, name, ANOTHER_UNIT[unit])
+    same_for_many(model, call, name)
 
 
 # --- salts against the table of elements -----------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ import pint
 import pytest
 from scipy.optimize import brentq
 
+from doors import by_name, magnitudes
 from kitchenlib import gels, tables
 from kitchenlib.mixes import Mix
 from kitchenlib.units import OutOfRange, Q_, Quantity
@@ -38,15 +39,6 @@ ANOTHER_UNIT = {"percent": "g/kg", "kPa": "Pa", "Bloom": None, "degC": "degF", "
 ARGUMENTS = [(model, name) for model, call in CALLS.items() for name in call if isinstance(model.takes[name], str)]
 
 
-def by_name(argument):
-    return argument.__name__ if callable(argument) else str(argument)
-
-
-def magnitude(result):
-    """Numbers of a result, whatever its kind, in the units it has."""
-    return np.array([getattr(x, "m", x) for x in (result if hasattr(result, "_fields") else (result,))], float)
-
-
 # --- every model at its door ---------------------------------------------------------------------------------------------------------
 def test_every_model_has_a_call():
     assert set(CALLS) == {f for f in vars(gels).values() if hasattr(f, "takes")}
@@ -77,14 +69,14 @@ def test_refuses_out_of_range_and_takes_the_ends_in_any_unit(model, name):
         model(**{**call, name: Q_([0.5 * (low + high), high * 1.01], unit or "dimensionless")})
     for end in (low, high):
         try:
-            here = magnitude(model(**{**call, name: quantity(end)}))
+            here = magnitudes(model(**{**call, name: quantity(end)}))
         except OutOfRange as error:
             assert "cannot boil away" in str(error)          # 60 % lost of a dose that stays: refused by its own sentence
             continue
         assert np.isfinite(here).all()
         other = ANOTHER_UNIT.get(unit)
         if other:
-            assert magnitude(model(**{**call, name: quantity(end).to(other)})) == pytest.approx(here, rel=1e-9, abs=1e-12)
+            assert magnitudes(model(**{**call, name: quantity(end).to(other)})) == pytest.approx(here, rel=1e-9, abs=1e-12)
             for bad in out[:2]:
                 with pytest.raises(OutOfRange):
                     model(**{**call, name: quantity(bad).to(other)})
@@ -100,12 +92,12 @@ def test_ranges_stand_in_the_docstring(model):
 @pytest.mark.parametrize("model, name", ARGUMENTS, ids=by_name)
 def test_same_answer_in_another_unit_and_for_arrays(model, name):
     call, unit = CALLS[model], model.takes[name]
-    here = magnitude(model(**call))
+    here = magnitudes(model(**call))
     other = ANOTHER_UNIT.get(unit)
     if other:
-        assert magnitude(model(**{**call, name: call[name].to(other)})) == pytest.approx(here, rel=1e-12)
+        assert magnitudes(model(**{**call, name: call[name].to(other)})) == pytest.approx(here, rel=1e-12)
     pair = Q_([getattr(call[name], "m", call[name])] * 2, unit or "dimensionless")
-    before, both = pair.m.copy(), magnitude(model(**{**call, name: pair}))
+    before, both = pair.m.copy(), magnitudes(model(**{**call, name: pair}))
     assert both.shape == (len(here), 2) and both == pytest.approx(np.column_stack([here, here]))
     assert (pair.m == before).all()
 

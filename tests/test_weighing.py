@@ -8,6 +8,7 @@ import pytest
 import uncertainties
 from hypothesis import given, settings, strategies as st
 
+from doors import by_name, magnitudes
 from kitchenlib import tables, weighing
 from kitchenlib.tables import Row, row
 from kitchenlib.units import OutOfRange, Q_, Quantity
@@ -48,16 +49,6 @@ NO_OTHER_END = {(weighing.water_to_dilute, "strength"), (weighing.by_stock, "dos
                 (weighing.scale_for, "within")}              # an end that makes no sense beside the other numbers: tested on its own below
 
 
-def by_name(argument):
-    return argument.__name__ if callable(argument) else str(argument)
-
-
-def magnitude(result):
-    """All numbers of a result, one below the other."""
-    fields = result if hasattr(result, "_fields") else (result,)
-    return np.array(np.broadcast_arrays(*(getattr(x, "magnitude", x) for x in fields)), float)
-
-
 def test_every_model_has_a_call():
     assert set(CALLS) == {f for f in vars(weighing).values() if hasattr(f, "takes")}
 
@@ -76,9 +67,9 @@ def test_refusals_and_ends_in_any_unit(model, name):
             with pytest.raises(OutOfRange, match=f"{model.__name__}: {name}"):
                 model(**{**call, name: written})
     for end in () if (model, name) in NO_OTHER_END else (low, high):
-        here = magnitude(model(**{**call, name: Q_(end, unit)}))
+        here = magnitudes(model(**{**call, name: Q_(end, unit)}))
         assert np.isfinite(here).all()
-        assert magnitude(model(**{**call, name: Q_(end, unit).to(OTHER[unit])})) == pytest.approx(here, rel=1e-9)
+        assert magnitudes(model(**{**call, name: Q_(end, unit).to(OTHER[unit])})) == pytest.approx(here, rel=1e-9)
 
 
 @pytest.mark.parametrize("model", CALLS, ids=by_name)
@@ -91,11 +82,11 @@ def test_ranges_stand_in_the_docstring(model):
 @pytest.mark.parametrize("model, name", ARGUMENTS, ids=by_name)
 def test_same_answer_in_another_unit_and_for_arrays(model, name):
     call, unit = CALLS[model], model.takes[name]
-    here, given_value = magnitude(model(**call)), Q_(1.0, "") * call[name] if unit == "" else call[name]
-    assert magnitude(model(**{**call, name: given_value.to(OTHER[unit])})) == pytest.approx(here, rel=1e-12)
+    here, given_value = magnitudes(model(**call)), Q_(1.0, "") * call[name] if unit == "" else call[name]
+    assert magnitudes(model(**{**call, name: given_value.to(OTHER[unit])})) == pytest.approx(here, rel=1e-12)
     pair = Q_([float(given_value.m)] * 2, unit)
     before, both = pair.m.copy(), model(**{**call, name: pair})
-    for one, expected in zip(magnitude(both), here):
+    for one, expected in zip(magnitudes(both), here):
         assert np.broadcast_to(one, 2) == pytest.approx([expected, expected])
     assert (pair.m == before).all()
 
