@@ -105,8 +105,12 @@ def files(answerer):
 # --- cells -------------------------------------------------------------------------------------------------------------------------
 def clean(typed):
     """Text as it is kept and judged: one line, no control signs, no quotes around it; cut behind the longest answer that can be read."""
-    text = typed if isinstance(typed, str) else str(typed)
-    text = re.sub("(?<=[0-9])[\u00a0\u2009\u202f](?=[0-9]{3})", "", text[:4 * LONGEST])          # 11 372 g as it is printed here
+    return _clean((typed if isinstance(typed, str) else str(typed))[:4 * LONGEST])
+
+
+@functools.lru_cache(65_536)                                 # a class types the same few thousand texts over and over
+def _clean(text):
+    text = re.sub("(?<=[0-9])[\u00a0\u2009\u202f](?=[0-9]{3})", "", text)          # 11 372 g as it is printed here
     text = "".join(c if c.isprintable() else " " for c in text).replace('"', "'")   # so no cell of the file has a quote in it
     text = " ".join(text.strip(_QUOTES).split())
     return text if len(text) <= LONGEST else text[:LONGEST] + "…"

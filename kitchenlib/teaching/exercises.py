@@ -239,7 +239,7 @@ class Exercise:
         """Judge what was typed (text, number, quantity or None) against a variant -> Verdict. Nothing is evaluated, nothing is kept."""
         return self._judge(as_typed(typed), number)
 
-    @functools.lru_cache(8192)                               # the same answer comes again: at each check, and from many students
+    @functools.lru_cache(200_000)                            # the same answer comes again: at each check, and from many students
     def _judge(self, text, number):
         if not text:
             return Verdict("blank", self._prompt())

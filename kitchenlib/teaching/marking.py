@@ -17,12 +17,11 @@ from typing import NamedTuple
 
 from ..units import plain
 from . import answers, bank, handout, sheets
-from .exercises import TEXTBOOK, as_typed
+from .exercises import TEXTBOOK
 from .lesson import Table
 
 POLICIES = ("any", "last", "first")
 OURS = "marked by kitchenlib"                    # first cell of every table written here: such a file is never read as answers
-FAMILIAR = 200_000                               # judgements kept: the same answer to the same variant comes from many students
 LISTED = 200                                     # signs of a name or id that a list shows
 
 
@@ -195,10 +194,10 @@ def read_file(name, path, class_code):
 
 
 class _Judge:
-    """Verdicts by (exercise, variant, text), each worked out once."""
+    """Judges the lines of one student after another."""
     def __init__(self, keys, class_code):
         self.asked = {key: bank.by_key()[key] for key in keys}
-        self.class_code, self.kept, self.met = class_code, {}, {}
+        self.class_code, self.met = class_code, {}
 
     def tried(self, student, lines):
         """({key: Tried}, sentences) of one student's lines from all their files."""
@@ -221,19 +220,11 @@ class _Judge:
         for key, count in unknown.items():
             if count:
                 troubles.append(f"{shortened(student, 40)}: {count} answers to {shortened(key, 40)!r}, which is no exercise here; not counted.")
-        return {key: self._shared(tuple(self.verdict(key, own[key], text) for text in said)) for key, said in texts.items()}, troubles
+        return {key: self._shared(tuple(self.asked[key].verdict(text, own[key]) for text in said)) for key, said in texts.items()}, troubles
 
     def _shared(self, verdicts):
         """One Tried for all who did the same: memory stays flat however large the class."""
         return self.met.setdefault(verdicts, Tried(verdicts))
-
-    def verdict(self, key, number, text):
-        met = (key, number, text)
-        if met not in self.kept:
-            if len(self.kept) >= FAMILIAR:
-                self.kept.clear()
-            self.kept[met] = self.asked[key].verdict(as_typed(text), number)
-        return self.kept[met]
 
 
 def mark(folder, class_code, lessons=(), policy="any", progress=None, core=False, expected=()):
