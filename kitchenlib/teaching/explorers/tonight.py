@@ -46,7 +46,7 @@ def _read(answers, batch, listed, curve, unit, **more):
     first = more.get("first", "")
     return reading | {"curve": curve, "point": at, "three": three, "unit": unit, "what": answers[listed].label.lower(),
                       "sentence": f"{first}{' ' if first else ''}For {{batch:3}}: {'. '.join(said)}. The rule of three from {show(TEST)} would say "
-                                  f"{plain(three, 2)} {unit} for \u2018{answers[listed].label.lower()}\u2019; the sum says {plain(at, 2)} {unit}.",
+                                  f"{plain(three, 2)} {unit} for \u2018{answers[listed].label.lower()}\u2019; the sum, unrounded, {plain(at, 2)} {unit}.",
                       "cautions": more.get("cautions", ())}
 
 
