@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parent.parent
 LAYERS = (("fronts", "units"), ("tables",), ("spread",), ("mixes",),
           ("weighing", "solutions", "acidity", "calcium", "conduction", "heat", "drops"), ("room", "rules", "cautions"),
           ("gels", "setting", "pearls", "alginate", "spheres", "liquids", "emulsions", "keeping", "cryo", "pieces", "nitrogen"),
-          ("bench", "order", "dish", "service"),
+          ("bench", "fits", "order", "dish", "service"),
           ("checks",), ("teaching",))
 ORDER = [room for layer in LAYERS for room in layer]                 # within a layer too only leftwards
 TOP = {"README.md", "DEVELOPERS.md", "requirements.txt", "pyproject.toml", "lessons", "kitchenlib", "tests", "datasets"}

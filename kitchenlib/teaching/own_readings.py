@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
-from .. import bench, tables
+from .. import bench, fits, tables
 from ..tables import row
 from ..units import Q_, show
 from .form import Form
@@ -40,9 +40,9 @@ def held(shape):
 
 def told(fit):
     """All that a fit says, in one text; readings that lie on the law to the last digit leave no error to narrow."""
-    if fit.freedom and fit.readings.uncertainty is None and np.all(np.abs(bench.residuals(fit).m) <= 1e-9 * np.abs(fit.readings.y).max()):
-        return f"{bench.sentence(fit)} All readings lie on the law to the last digit: their error is not nothing, it is finer than you wrote them down."
-    return " ".join(bench.told(fit))
+    if fit.freedom and fit.readings.uncertainty is None and np.all(np.abs(fits.residuals(fit).m) <= 1e-9 * np.abs(fit.readings.y).max()):
+        return f"{fits.sentence(fit)} All readings lie on the law to the last digit: their error is not nothing, it is finer than you wrote them down."
+    return " ".join(fits.told(fit))
 
 
 def _lines(path):
@@ -107,7 +107,7 @@ def _keep(typed):
         shutil.copy2(kept, kept.with_name(f"{kept.stem}_before.csv"))
     tables.write_whole(kept, [columns, *_filled(rows)])
     try:
-        said = told(bench.fit(readings))
+        said = told(fits.fit(readings))
     except bench.BadReadings as error:
         said = str(error)
     return f"{len(readings.x)} reading{'s' * (len(readings.x) != 1)} kept for {law}. {said}"
@@ -143,8 +143,8 @@ def _keep_on_shelf(typed):
         raise ValueError(f"There are no readings of yours for {law}: type them into the table first. Practice readings stay practice.") from None
     if not typed["product"].strip():
         raise ValueError("Say which product it is: your own name for it.")
-    fit = bench.fit(readings, held(readings.law) if typed["hold"] == HOLD[1] else None)
-    found = bench.keep(fit, typed["product"].strip(), typed["kind"].strip() or None, typed["lot"].strip(), datetime.date.today().isoformat())
+    fit = fits.fit(readings, held(readings.law) if typed["hold"] == HOLD[1] else None)
+    found = fits.keep(fit, typed["product"].strip(), typed["kind"].strip() or None, typed["lot"].strip(), datetime.date.today().isoformat())
     said = ", ".join(f"{name.replace('_', ' ')} {value} {unit}".rstrip() for name, value, unit in found)
     return f"{typed['product'].strip()}: {said} stands on the shelf."
 

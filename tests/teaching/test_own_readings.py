@@ -2,7 +2,7 @@
 import numpy as np
 import pytest
 
-from kitchenlib import bench, tables
+from kitchenlib import bench, fits, tables
 from kitchenlib.teaching import own_readings
 from kitchenlib.teaching.explorers import bench_readings as explore
 from kitchenlib.units import Q_
@@ -24,7 +24,7 @@ SQUARE = [("0.5", "100", "16", "1"), ("1", "400", "", ""), ("2", "1600", "", "")
 def test_typed_readings_are_kept_and_fitted_with_what_is_the_same_said_once():
     said = keep(SQUARE)
     assert "4 readings kept" in said and "exponent 2.00" in said
-    fit = bench.fit(own_readings.own("gel strength"))
+    fit = fits.fit(own_readings.own("gel strength"))
     assert fit.values["exponent"] == pytest.approx(2)
     assert fit.values["strength"].m_as("g_per_cm2") == pytest.approx(400 / (np.pi * 0.8 ** 2))       # 400 g on a plunger of 16 mm, by hand
 
@@ -119,6 +119,6 @@ def test_practice_numbers_come_back():
     """The scatter put into them is known (made), so that the fit can be held to what they were made with: within three standard errors."""
     for law, made in {"gel strength": {"strength": Q_(620, "g_per_cm2"), "exponent": 1.9}, "shell": {"shell_in_one_minute": Q_(0.42, "mm"), "exponent": 0.5},
                       "yield": {"yield": Q_(84, "percent")}}.items():
-        fit = bench.fit(bench.practice(law))
+        fit = fits.fit(bench.practice(law))
         for name, value in made.items():
             assert abs((fit.values[name] - value) / fit.errors[name]) < 3

@@ -1,7 +1,7 @@
 """Exercises of lesson 50: reading a fit and its error, what one more reading is worth, and the laws turned round for a single reading."""
 import math
 
-from ... import bench, gels, weighing
+from ... import bench, fits, gels, weighing
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, Slip
 
@@ -11,7 +11,7 @@ GRAVITY = Q_(9.80665, "m/s**2")
 
 def fitted(law, hold=None, **columns):
     """What a law's fit finds in these readings: {parameter: value}."""
-    return bench.fit(bench.readings(bench.law(law), **columns), hold).values
+    return fits.fit(bench.readings(bench.law(law), **columns), hold).values
 
 
 # --- core --------------------------------------------------------------------------------------------------------------------------
@@ -71,7 +71,7 @@ OWN_FACTOR = Exercise(
              "What do you plan for it?",
     givens={"computed": Draw(40, 60, 5, "min"), "measured": Draw(48, 84, 2, "min"), "tomorrow": Draw(90, 150, 10, "min")},
     fits=lambda computed, measured: 1.15 < measured / computed < 1.6,
-    solve=lambda computed, measured, tomorrow: tomorrow * bench.fit(bench.readings(bench.own_factor("min"), computed=computed,
+    solve=lambda computed, measured, tomorrow: tomorrow * fits.fit(bench.readings(bench.own_factor("min"), computed=computed,
         measured=measured)).values["factor"],
     unit="min", within=0.01,
     slips=(Slip(lambda computed, measured, tomorrow: tomorrow + measured - computed, "Ten minutes on a small pot are more than ten on a large one: it is a "

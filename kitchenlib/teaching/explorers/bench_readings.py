@@ -5,7 +5,7 @@ import numpy as np
 from matplotlib.patches import Circle, Rectangle
 from matplotlib.ticker import LogLocator, NullLocator
 
-from ... import bench
+from ... import bench, fits
 from ...tables import home
 from ...units import Q_, plain, show
 from ..figures import KINDS, STATES, STILL, above
@@ -45,19 +45,19 @@ def _fitted(law, source, used, hold, stamp):
     known = held(every.law) if hold != HOLD[0] else {}
     made = {"law": law, "every": every, "count": count, "words": words, "key": (law, source, stamp)}
     try:
-        fit = bench.fit(some, known)
+        fit = fits.fit(some, known)
         said = told(fit)
     except bench.BadReadings as error:
         return {**made, "fit": None, "sentence": f"{words}, {count} of {len(every.x)}: {error}"}
     beside = {n: v if not np.ndim(v) else Q_(float(v[0]), next(c.unit for c in every.law.given if c.name == n)) for n, v in every.given.items() if np.ndim(v)}
     x = np.linspace(*_reach(every), 61)
-    low, high = (bench.band(fit, Q_(x, every.law.x.unit), **beside) if all(e is not None for e in fit.errors.values()) else (None, None))
-    off = bench.residuals(fit).m
+    low, high = (fits.band(fit, Q_(x, every.law.x.unit), **beside) if all(e is not None for e in fit.errors.values()) else (None, None))
+    off = fits.residuals(fit).m
     share = every.law.relative
-    here = bench.at(fit, Q_(float(some.x[-1]), every.law.x.unit), **beside).m
+    here = fits.at(fit, Q_(float(some.x[-1]), every.law.x.unit), **beside).m
     held_words = f" The {', '.join(known)} is held at {', '.join(plain(v, 2) for v in known.values())}." if known else ""
     varied = f" The curve is drawn for {', '.join(n.replace('_', ' ') for n in beside)} of the first row." if beside else ""
-    return {**made, "fit": fit, "x": x, "curve": bench.at(fit, Q_(x, every.law.x.unit), **beside).m, "low": None if low is None else low.m,
+    return {**made, "fit": fit, "x": x, "curve": fits.at(fit, Q_(x, every.law.x.unit), **beside).m, "low": None if low is None else low.m,
             "high": None if high is None else high.m, "off": 100 * off / np.maximum(np.abs(some.y), 1e-9) if share else off, "here": here,
             "sentence": f"{words}, {count} of {len(every.x)}.{held_words} {said}{varied}"}
 
