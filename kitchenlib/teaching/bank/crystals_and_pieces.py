@@ -46,7 +46,9 @@ PLANK_FOR_A_BALL = Exercise(
     slips=(Slip(lambda air, film, size: plank(air, film, size, "slab"),
                 "Those are the factors of a slab, 1/2 and 1/8. A ball is cooled from all sides: 1/6 and 1/24."),
            Slip(lambda air, film, size: plank(air, film, size, "cylinder"), "1/4 and 1/16 belong to a long cylinder. A ball has 1/6 and 1/24."),
-           Slip(lambda air, film, size: plank(air, film, size / 2), "Plank wants the whole diameter. You put the radius in.")),
+           Slip(lambda air, film, size: plank(air, film, size / 2), "Plank wants the whole diameter. You put the radius in."),
+           Slip(lambda air, film, size: plank(air, film, size) / 1000, "A thousand times too quick: the film is in watts, so the heat is wanted in joules, "
+                                                                       "and a kilojoule is 1000 of them.")),
     between={"gap": lambda air: difference(BERRY.freezing_point, air), "skin": lambda size, film: (size / (6 * film)).to("cm**3*K/W"),
              "inside": lambda size: (size ** 2 / (24 * BERRY.frozen_thermal_conductivity)).to("cm**3*K/W")},
     steps=("The film's part: {size} over 6 times {film}, {skin:3}.", "The part of the ice already there: {size} squared over 24 times 2.0, {inside:3}.",
