@@ -1,8 +1,6 @@
 """The house: who may use whom, what lies at the top, what a public model says of itself, what no file may hold."""
 import ast
-import importlib
 import inspect
-import pkgutil
 import re
 import subprocess
 import sys
@@ -10,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-import kitchenlib
+from doors import models
 
 ROOT = Path(__file__).resolve().parent.parent
 LAYERS = (("fronts", "units"), ("tables",), ("spread",), ("mixes",),
@@ -119,15 +117,6 @@ def test_files_are_opened_with_their_encoding():
                                              ast.Name) and "encoding" not in words and not any("b" in mode for mode in modes[-1:]):
                 found.append(f"{path.name} line {node.lineno}: open")
     assert not found, "\n".join(found)
-
-
-def models():
-    """All functions behind the door."""
-    for info in pkgutil.iter_modules(kitchenlib.__path__):
-        if info.name in ("teaching", "__main__"):
-            continue
-        module = importlib.import_module(f"kitchenlib.{info.name}")
-        yield from (f for f in vars(module).values() if hasattr(f, "takes") and f.__module__ == module.__name__)
 
 
 @pytest.mark.parametrize("model", list(models()), ids=lambda f: f"{f.__module__.rpartition('.')[2]}.{f.__name__}")
