@@ -117,20 +117,26 @@ def serve(lessons, own, port):
     first = f"/lab/tree/{FIRST}" if (lessons / FIRST).exists() else "/lab"
     settings = {
         "ServerApp.ip": "127.0.0.1", "ServerApp.port": port, "ServerApp.port_retries": 50, "ServerApp.root_dir": str(lessons),
-        "ServerApp.base_url": "/", "ServerApp.allow_root": True, "ServerApp.answer_yes": True, "ServerApp.terminals_enabled": False,
-        "ServerApp.open_browser": False, "ServerApp.use_redirect_file": False, "ServerApp.log_level": "ERROR",
-        "LabApp.log_level": "ERROR", "LabApp.default_url": first, "LabApp.extension_manager": "readonly", "LabApp.news_url": "",
-        "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
-        "IdentityProvider.token": secrets.token_urlsafe(24),
-        "FileContentsManager.pre_save_hook": "kitchenlib.teaching.hooks.strip_views"}
+        "ServerApp.base_url": "/", "ServerApp.allow_root": True, "ServerApp.answer_yes": True, "ServerApp.open_browser": False,
+        "ServerApp.use_redirect_file": False, "LabApp.default_url": first, "IdentityProvider.token": secrets.token_urlsafe(24)}
     config = Config()
-    for_pages(config)
-    config.VoilaConfiguration.resources = {"with_code": True}
+    for_lab(config)
     server = LabApp.initialize_server(argv=[f"--{name}={value}" for name, value in settings.items()], config=config)
     for name in ("SIGINT", "SIGTERM", "SIGBREAK"):           # one Ctrl-C ends all, unasked
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), lambda *_: server.stop(from_signal=True))
     return server
+
+
+def for_lab(config):
+    """Set what every server of JupyterLab with pages needs."""
+    for_pages(config)
+    config.VoilaConfiguration.resources = {"with_code": True}
+    config.ServerApp.terminals_enabled = False
+    config.ServerApp.log_level = config.LabApp.log_level = "ERROR"
+    lab = config.LabApp
+    lab.extension_manager, lab.news_url, lab.check_for_updates_class = "readonly", "", "jupyterlab.NeverCheckForUpdate"
+    config.FileContentsManager.pre_save_hook = "kitchenlib.teaching.hooks.strip_views"
 
 
 def for_pages(config):
