@@ -245,7 +245,8 @@ def _reason(code, ph, band, ends, citrate, water, dose, alginate, alcohol=None, 
     def passes(amount, name, end):
         return amount is not None and amount.m_as("percent") > 100 * _band(method, name)[end]
     if code == DIRECT:
-        return f"at pH {plain(ph, 2)} alginate stays dissolved ({band}), and {there} leave it liquid."
+        close = ", though it is close: make 50 g first" if band == "risky" else f" ({band})"
+        return f"at pH {plain(ph, 2)} alginate stays dissolved{close}, and {there} leave it liquid."
     if code == ADJUST:
         salt = _shipped("trisodium citrate dihydrate") if salt is None else salt
         noticed, first = citrate.m_as("kg/m**3") > _band(salt, "taste_noticed")[1], citrate * acidity.FIRST / _band(salt, "citrate_excess")[1]

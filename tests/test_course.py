@@ -61,10 +61,31 @@ def test_the_page_s_title_is_its_heading(path):
     assert nbformat.read(path, 4).metadata.title == re.match(r"# +(.+?)\s*$", texts(path)[0], re.MULTILINE)[1]
 
 
-def test_each_lesson_says_what_it_needs_and_where_it_leads():
-    for path in LESSONS[1:]:
-        first, last = texts(path)[0], texts(path)[-1]
-        assert "Needs:" in first and ".ipynb" in last, path.stem
+def test_each_lesson_says_what_it_needs_and_leads_on_in_teaching_order():
+    for path, after in zip(LESSONS, [*LESSONS[1:], None]):
+        first, last = texts(path)[0], texts(path)[-1].splitlines()[-1]
+        needs = re.search(r"Needs: (.+)", first)
+        assert path == LESSONS[0] or all((ROOT / "lessons" / file).exists() and file < path.name for file in re.findall(r"\((\S+\.ipynb)\)", needs[1]))
+        assert f"Next{', in teaching order' * (path == LESSONS[0])}: [{name(after)}]({after.name})" in last if after else "the last one" in last, path.stem
+        assert path == LESSONS[0] or "[start page](00_start_here.ipynb)" in last, path.stem
+
+
+def name(path):
+    return f"{path.stem[:2]} {path.stem[3:].replace('_', ' ').capitalize()}"
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_a_lesson_goes_by_one_name(path):
+    for words, file in re.findall(r"\[(\d\d [^\]]+)\]\((?:\.\./)?(\S+\.ipynb)\)", "\n".join(texts(path))):
+        assert words == name(Path(file)), words
+
+
+def test_guess_first_then_move():
+    for path in LESSONS:
+        cells = nbformat.read(path, 4).cells
+        for before, cell in zip(cells, cells[1:]):
+            if "explorer" in cell.metadata.get("tags", ()):
+                assert "**Guess first" in before.source.split("\n## ")[-1], (path.stem, cell.source)
 
 
 def test_every_lesson_that_can_hurt_opens_with_its_caution():
