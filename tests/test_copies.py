@@ -128,6 +128,19 @@ def test_a_deleted_lesson_comes_back(lessons, home):
     assert sources(home / "a10.ipynb") == ["first"]
 
 
+def test_below_a_hub_links_to_pages_carry_the_place_of_the_students_server(lessons, home, monkeypatch):
+    link = "[10](a10.ipynb) [page]({}voila/render/a10.ipynb) [a](b.ipynb)"
+    ship(lessons, a10=notebook(link.format("/")))
+    lay(home, lessons=lessons)
+    assert sources(home / "a10.ipynb") == [link.format("/")]
+    monkeypatch.setenv("JUPYTERHUB_SERVICE_PREFIX", "/kitchen/user/s-1/")
+    lay(home, lessons=lessons)                               # a folder from before the hub follows too
+    assert sources(home / "a10.ipynb") == [link.format("/kitchen/user/s-1/")]
+    ship(lessons, a10=notebook(link.format("/") + " better"))    # the link does not count as an edit of the student's
+    assert "Brought up to date" in lay(home, lessons=lessons)[0]
+    assert sources(home / "a10.ipynb") == [link.format("/kitchen/user/s-1/") + " better"]
+
+
 @pytest.mark.parametrize("torn", ["", "{", '{"cells": 3}', '{"cells": [{"source": null}]}', "[" * 100_000])
 def test_a_broken_notebook_is_kept_and_a_whole_one_lies_beside_it(lessons, home, torn):
     lay(home, lessons=lessons)

@@ -2,13 +2,24 @@
 import hashlib
 import json
 import os
+import re
 import sys
 from pathlib import Path
 
 from filelock import FileLock
 
 LESSONS = Path(__file__).resolve().parents[2] / "lessons"
-RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes}}
+RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes, and for which place}}
+
+
+def _below():
+    """Where this server stands: empty, or below a hub /user/NAME."""
+    return os.environ.get("JUPYTERHUB_SERVICE_PREFIX", "").rstrip("/")
+
+
+def _page_links(source, below=""):
+    """A cell's text with its links to pages below that; JupyterLab follows only whole addresses to them."""
+    return re.sub(r"\]\((/[^)\s]*)?/voila/render/", f"]({below}/voila/render/", "".join(source))
 
 
 def words(path):
@@ -16,7 +27,7 @@ def words(path):
     try:
         data = path.read_bytes()
         if path.suffix == ".ipynb":
-            data = json.dumps([[cell["cell_type"], "".join(cell["source"])] for cell in json.loads(data)["cells"]]).encode()
+            data = json.dumps([[cell["cell_type"], _page_links(cell["source"])] for cell in json.loads(data)["cells"]]).encode()
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
     return hashlib.sha256(data).hexdigest()
@@ -53,7 +64,7 @@ def _lay(into, lessons, names):
     first = not record
     for name in names:
         source, target = lessons / name, into / name
-        now = {"words": words(source), "file": hashlib.sha256(source.read_bytes()).hexdigest()}
+        now = {"words": words(source), "file": hashlib.sha256(source.read_bytes() + _below().encode()).hexdigest()}
         before = record.get(name, {})
         have = words(target)
         try:
@@ -101,6 +112,8 @@ def _copy(source, target):
     if source.suffix == ".ipynb":
         notebook = json.loads(data)
         notebook["metadata"] |= _kernel()
+        for cell in notebook["cells"]:
+            cell["source"] = _page_links(cell["source"], _below()).splitlines(keepends=True)
         data = (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode()
     _write(target, data)                                     # written anew: the copy of a read-only file must be writable
 
