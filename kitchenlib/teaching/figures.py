@@ -15,12 +15,12 @@ from ..spread import Spread
 from ..tables import cite
 from ..units import Q_, Quantity, convert, show
 
-# One colour, line and marker per kind of quantity, the same in every lesson. Each colour stands 3 to 1 or better against white and apart
-# from the others for colour-blind eyes; line and marker differ too, so that nothing is told by colour alone.
+# One colour, line and marker per kind of quantity, the same in every lesson: a curve has that of its upright axis. Each colour stands 3 to 1
+# or better against white and apart from the others for colour-blind eyes; line and marker differ too, so that nothing is told by colour alone.
 KINDS = {
     "strength": {"color": "#006278", "linestyle": "-", "marker": "o"},
     "temperature": {"color": "#d77c00", "linestyle": "--", "marker": "^"},
-    "time": {"color": "#8a8a8f", "linestyle": "-.", "marker": "s"},
+    "time": {"color": "#2e9e6b", "linestyle": "-.", "marker": "s"},
     "dose": {"color": "#0094df", "linestyle": ":", "marker": "D"},
     "size": {"color": "#6d2600", "linestyle": (0, (8, 2)), "marker": "v"},
     "oxygen": {"color": "#00216d", "linestyle": (0, (5, 1, 1, 1, 1, 1)), "marker": "P"},
@@ -29,8 +29,19 @@ KINDS = {
 }
 SAMPLES = {"A": {"color": "#1a1a1a", "linestyle": "-", "marker": "o"},
            "B": {"color": "#8000bf", "linestyle": "--", "marker": "s"}}
-STATES = {"whole": "", "soft": "..", "flattened": "//", "broken": "xx", "liquid": "--"}      # hatch patterns of what is drawn to scale
-STILL = {"color": "#6b6b6b", "linewidth": 1.0}                                               # reference lines that never move
+INK = "#1b1b1b"                  # text, outlines, and the one point that is the user's own setting
+STILL = {"color": "#6b6b6b", "linewidth": 1.0}           # reference lines, and the shortcut or rule of thumb beside the better sum
+MEASURED = "#3d3d3d"             # points that others measured, filled white
+LIMIT = "#b00020"                # what is crossed, late or bursts: never without an X, a hatch or a word
+WALL = "#4a4a4a"                # walls of vessels, the person in the room
+GREY = "#cfcfcf"                 # out of the game
+# Faces of what is drawn to scale, light enough for INK on them: outlined with INK, and what touches another differs by hatch or word too.
+THINGS = {"set": "#f4e7c3", "liquid": "#f0a860", "water": "#c3e2f4", "ice": "#e6f2fb", "gas": "#b9d3ee", "oil": "#f0cf5a", "cream": "#fff6dc",
+          "sauce": "#f8e0a8", "yolk": "#f2a516", "curdled": "#d98d5f", "sour": "#e6eeb0", "puree": "#d9c7e8", "syrup": "#e3bb70", "food": "#e2776c",
+          "powder": "#f4efe2", "metal": "#9a9a9a", "cold": "#c5d9e8", "warm": "#f0c9b4"}
+STATES = {"whole": "", "soft": "..", "flattened": "//", "broken": "xx", "liquid": "--", "set": "..", "turning": "//", "frozen": "//"}   # hatches
+SORTS = (("#bfe5c3", ""), ("#ffe08a", "//"), ("#a9d5f2", ".."), ("#eab29c", "xx"), ("#d5c0ee", "oo"), (GREY, "||"), ("#fff3c4", "--"),
+         ("#9fb8c9", "\\\\"))      # faces of things that are of a sort each and no quantity: a plate's components, verdicts on a map
 PIXELS_PER_INCH = 100                                                                        # so 1 inch is 100 CSS pixels
 SIZES = {   # inches wide; inches high with 1, 2, 3 panels; points of type; line width
     "wide": (9.9, (3.6, 3.6, 3.6), 10.5, 1.8),
@@ -79,8 +90,8 @@ class Look(NamedTuple):
         return {"font.family": "DejaVu Sans", "font.size": points, "axes.titlesize": points, "axes.labelsize": points,
                 "legend.fontsize": 0.9 * points, "xtick.labelsize": 0.9 * points, "ytick.labelsize": 0.9 * points,
                 "lines.linewidth": line, "lines.markersize": 4 * line ** 0.7 + 1, "hatch.linewidth": 0.6 * line,
-                "axes.spines.top": False, "axes.spines.right": False, "axes.edgecolor": "#4a4a4a", "axes.linewidth": 0.5 * line,
-                "axes.labelcolor": "#1b1b1b", "text.color": "#1b1b1b", "xtick.color": "#333333", "ytick.color": "#333333",
+                "axes.spines.top": False, "axes.spines.right": False, "axes.edgecolor": WALL, "axes.linewidth": 0.5 * line,
+                "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
                 "axes.grid": True, "axes.axisbelow": True, "grid.color": "#e2e2e2", "grid.linewidth": 0.4 * line,
                 "figure.facecolor": "white", "axes.facecolor": "white", "legend.framealpha": 0.9, "legend.edgecolor": "#b5b5b5"}
 
@@ -115,7 +126,7 @@ def measured(axes, x, y, source, minus=None, plus=None, note=""):
     """
     before = sum(1 for c in axes.containers if str(c.get_label()).startswith("measured"))
     error = None if minus is None else [np.atleast_1d(minus), np.atleast_1d(minus if plus is None else plus)]
-    return axes.errorbar(x, y, yerr=error, linestyle="none", marker="DsvP^X"[before % 6], color="#3d3d3d", markerfacecolor="white",
+    return axes.errorbar(x, y, yerr=error, linestyle="none", marker="DsvP^X"[before % 6], color=MEASURED, markerfacecolor="white",
                          markeredgewidth=1.4, capsize=3, label=f"measured: {cite(source)}{', ' + note if note else ''}")
 
 
@@ -137,7 +148,7 @@ def to_scale(axes, width, height, bar, words=None):
     for spine in axes.spines.values():
         spine.set_visible(False)
     left = 0.02 * width
-    axes.plot([left, left, left + bar, left + bar], [-0.35 * below, -0.5 * below, -0.5 * below, -0.35 * below], color="#1b1b1b",
+    axes.plot([left, left, left + bar, left + bar], [-0.35 * below, -0.5 * below, -0.5 * below, -0.35 * below], color=INK,
               solid_joinstyle="miter", clip_on=False)
     axes.text(left + bar + 0.02 * width, -0.5 * below, words or f"{bar:g} mm", va="center", ha="left")
 

@@ -167,9 +167,34 @@ def luminance(color):
     return np.dot([0.2126, 0.7152, 0.0722], [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(color)])
 
 
-@pytest.mark.parametrize("name, style", [*KINDS.items(), *SAMPLES.items()])
-def test_lines_stand_out_from_the_page(name, style):
-    assert 1.05 / (luminance(style["color"]) + 0.05) >= 3
+def contrast(one, other="white"):
+    dark, light = sorted(map(luminance, (one, other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_contrast_is_that_of_wcag():
+    assert contrast("black") == pytest.approx(21) and contrast("#767676") == pytest.approx(4.54, abs=0.005)     # common practice: the lightest grey of 4.5
+
+
+LINES = {name: style["color"] for name, style in (*KINDS.items(), *SAMPLES.items(), ("still", figures.STILL))}
+LINES |= {"measured": figures.MEASURED, "limit": figures.LIMIT, "wall": figures.WALL, "ink": figures.INK}
+
+
+@pytest.mark.parametrize("color", LINES.values(), ids=LINES)
+def test_lines_stand_out_from_the_page(color):
+    assert contrast(color) >= 3
+
+
+FACES = {**figures.THINGS, **{f"sort {n}": face for n, (face, _) in enumerate(figures.SORTS)}}
+
+
+@pytest.mark.parametrize("face", FACES.values(), ids=FACES)
+def test_faces_carry_their_outline_and_words(face):
+    assert contrast(figures.INK, face) >= 4.5
+
+
+def test_sorts_differ_by_hatch():
+    assert len({hatch for _, hatch in figures.SORTS}) == len(figures.SORTS)
 
 
 @pytest.mark.parametrize("style", ["color", "linestyle", "marker"])
@@ -180,7 +205,7 @@ def test_no_two_kinds_look_alike(style):
 
 def test_type_on_white_is_readable():
     for name in ("axes.labelcolor", "text.color", "xtick.color"):
-        assert 1.05 / (luminance(Look().style()[name]) + 0.05) >= 4.5
+        assert contrast(Look().style()[name]) >= 4.5
 
 
 # --- helpers ---

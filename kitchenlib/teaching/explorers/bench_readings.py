@@ -8,7 +8,7 @@ from matplotlib.ticker import LogLocator, NullLocator
 from ... import bench, fits
 from ...tables import home
 from ...units import Q_, plain, show
-from ..figures import KINDS, STATES, STILL, above
+from ..figures import INK, KINDS, STATES, STILL, THINGS, above
 from ..own_readings import HOLD, LAWS as MEASURED, held, own, path_of, told
 from ..panel import Choice, Explorer, Slider
 
@@ -86,12 +86,12 @@ def stage_fit(look):
     figure, (curves, left, thing) = look.panels(3, (5, 4, 3), (5, 3, 4))
     color = KINDS["strength"]["color"]
     moving = {"curves": curves, "left": left, "thing": thing,
-              "band": curves.fill_between([], [], [], facecolor=color, alpha=0.2, linewidth=0, label="the law, 95 %"),
+              "band": curves.fill_between([], [], [], facecolor=color, alpha=0.18, linewidth=0.8, label="the law, 95 %"),
               "curve": curves.plot([], [], "-", color=color, label="the law, fitted")[0],
-              "all": curves.plot([], [], "o", markerfacecolor="none", color="#8a8a8f", label="left out")[0],
-              "some": curves.plot([], [], "o", color="#1b1b1b", zorder=5, label="readings")[0],
-              "stems": left.vlines([], [], [], color="#1b1b1b"),
-              "off": left.plot([], [], "o", color="#1b1b1b", zorder=5)[0]}
+              "all": curves.plot([], [], "o", markerfacecolor="none", color=STILL["color"], label="left out")[0],
+              "some": curves.plot([], [], "o", color=INK, zorder=5, label="readings")[0],
+              "stems": left.vlines([], [], [], color=INK),
+              "off": left.plot([], [], "o", color=INK, zorder=5)[0]}
     moving["band"].set_zorder(1)
     above(curves, look)
     left.axhline(0, **STILL)
@@ -99,11 +99,11 @@ def stage_fit(look):
     thing.grid(False)
     for spine in thing.spines.values():
         spine.set_visible(False)
-    for name, face, hatch in (("outer", "#ffffff", ""), ("lower", "#e7f0f5", ""), ("upper", "#f4e7c3", STATES["soft"]), ("tool", "#8d8d8d", "")):
-        moving[name] = thing.add_patch(Rectangle((0, 0), 0, 0, facecolor=face, edgecolor="#1b1b1b", linewidth=1.2, hatch=hatch))
-    moving["ball"] = thing.add_patch(Circle((60, 50), 0, facecolor="#f4e7c3", edgecolor="#1b1b1b", linewidth=1.2, hatch=STATES["soft"]))
-    moving["core"] = thing.add_patch(Circle((60, 50), 0, facecolor="#e7f0f5", edgecolor="#1b1b1b", linewidth=1.2))
-    moving["bar"], = thing.plot([], [], "|-", color="#1b1b1b", markersize=5, linewidth=1.2)
+    for name, face, hatch in (("outer", "white", ""), ("lower", THINGS["water"], ""), ("upper", THINGS["cream"], STATES["flattened"]), ("tool", THINGS["metal"], "")):
+        moving[name] = thing.add_patch(Rectangle((0, 0), 0, 0, facecolor=face, edgecolor=INK, linewidth=1.2, hatch=hatch))
+    moving["ball"] = thing.add_patch(Circle((60, 50), 0, facecolor=THINGS["set"], edgecolor=INK, linewidth=1.2, hatch=STATES["set"]))
+    moving["core"] = thing.add_patch(Circle((60, 50), 0, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=1.2))
+    moving["bar"], = thing.plot([], [], "|-", color=INK, markersize=5, linewidth=1.2)
     moving["says"] = thing.text(60, -3, "", ha="center", va="top")
     return figure, moving
 
@@ -164,8 +164,10 @@ def _thing(moving, law, every, count, here):
     """The thing on the bench at the last reading used, by the fitted law; in mm where it has a size, else in proportion."""
     parts = {name: (0, 0, 0, 0) for name in ("outer", "lower", "upper", "tool")}
     ball = core = 0.0
+    gel = law in ("gel strength", "plunger")
+    moving["lower"].set(facecolor=THINGS["set" if gel else "water"], hatch=STATES["set" if gel else "whole"])
     bar, words, at, first = None, "", float(every.x[count - 1]), float(every.y[0])
-    if law in ("gel strength", "plunger"):
+    if gel:
         plunger = float(np.ravel(every.given["plunger"])[0])
         scale = min(1.0, 40 / plunger)                       # mm drawn for a mm
         depth = min(float(here), 20) * scale if law == "plunger" else 12 * scale

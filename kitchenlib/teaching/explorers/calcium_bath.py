@@ -10,11 +10,10 @@ from ... import calcium, cautions, drops, spheres
 from ...spread import Spread, spread
 from ...tables import kinds, row
 from ...units import OutOfRange, Q_, plain, show, si_number
-from ..figures import KINDS, STATES, STILL, above, band, set_band, step_axis, to_scale
+from ..figures import INK, KINDS, STATES, STILL, THINGS, WALL, above, band, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
 LIFT = Q_(5, "s")                        # on the slotted spoon
-GEL, LIQUID, EDGE = "#f2a365", "#fdebd6", "#5a1d05"
 CELLS = ((2.4, 1), (5.5, 2), (14, 5), (36, 10))    # widest sphere that a place in the picture holds, and its scale bar, mm
 THINNEST = 0.005                         # mm: below, there is no skin to speak of
 TALLEST = 0.9                            # of its place, for the widest sphere
@@ -48,10 +47,10 @@ def stage_cut(axes, look, names):
     for n, name in enumerate(names):
         axes.text(n + 0.5, -0.06, name, ha="center", va="top", fontsize=small)
     axes.text(0.03, 1.17, "cut through, to scale; dotted: gel, in mm", va="top", fontsize=small)
-    rims = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=GEL, edgecolor=EDGE, hatch=STATES["soft"], linewidth=1.2)) for n in range(len(names))]
-    hearts = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=LIQUID, edgecolor=EDGE, linewidth=0.8)) for n in range(len(names))]
+    rims = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=THINGS["set"], edgecolor=INK, hatch=STATES["set"], linewidth=1.2)) for n in range(len(names))]
+    hearts = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=0.8)) for n in range(len(names))]
     says = [axes.text(n + 0.5, -0.3, "", ha="center", va="top", fontsize=small) for n in range(len(names))]
-    return {"rims": rims, "hearts": hearts, "says": says, "bar": axes.plot([], [], color="#1b1b1b", linewidth=2.5)[0],
+    return {"rims": rims, "hearts": hearts, "says": says, "bar": axes.plot([], [], color=INK, linewidth=2.5)[0],
             "bar says": axes.text(0, -0.7, "", va="center", fontsize=small)}
 
 
@@ -133,7 +132,7 @@ def stage_shell(look):
                "run": curve.plot([], [], linestyle=KINDS["size"]["linestyle"], color=KINDS["size"]["color"], label="this sphere")[0],
                "flat": curve.plot([], [], "-", **STILL, label="flat, exact")[0],
                "shortcut": curve.plot([], [], ":", color=STILL["color"], linewidth=2, label="flat, shortcut")[0],
-               "marks": curve.plot([], [], KINDS["time"]["marker"], color=KINDS["time"]["color"], markeredgecolor="#1b1b1b",
+               "marks": curve.plot([], [], KINDS["time"]["marker"], color=KINDS["time"]["color"], markeredgecolor=INK,
                                    label="lift, rinsed, service")[0],
                "spread": [curve.plot([], [], color=KINDS["size"]["color"], linewidth=1.2, marker="_")[0] for _ in range(2)]}
     above(curve, look)
@@ -209,7 +208,7 @@ def stage_salts(look):
     moving |= {"bars": bars, "salt": [], "calcium": [], "amounts": []}
     for n, words in enumerate(WAYS):
         at = 2 - n
-        moving["salt"].append(bars.add_patch(Rectangle((0, at - 0.22), 0, 0.42, facecolor=KINDS["mass"]["color"], alpha=0.35, edgecolor="#1b1b1b")))
+        moving["salt"].append(bars.add_patch(Rectangle((0, at - 0.22), 0, 0.42, facecolor=KINDS["mass"]["color"], alpha=0.35, edgecolor=INK)))
         moving["calcium"].append(bars.add_patch(Rectangle((0, at - 0.22), 0, 0.42, facecolor=KINDS["mass"]["color"], hatch="////", edgecolor="white")))
         bars.text(0, at + 0.26, words, va="bottom")
         moving["amounts"].append(bars.text(1, at + 0.26, "", va="bottom", ha="right", transform=bars.get_yaxis_transform()))
@@ -286,8 +285,8 @@ def stage_bath(look):
     curve.set(xlim=(0, RUN), ylim=(0, 104), xlabel="batches", ylabel="strength (% of fresh)")
     moving |= {"strength": curve.plot([], [], linestyle=KINDS["dose"]["linestyle"], color=KINDS["dose"]["color"], label="the bath")[0],
                "left": curve.plot([], [], **STILL, linestyle="--", label="change here")[0],
-               "now": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor="#1b1b1b", label="after these")[0],
-               "until": curve.plot([], [], "|", color="#1b1b1b", markersize=18, markeredgewidth=2)[0]}
+               "now": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor=INK, label="after these")[0],
+               "until": curve.plot([], [], "|", color=INK, markersize=18, markeredgewidth=2)[0]}
     above(curve, look, 3)
     return figure, moving
 
@@ -355,10 +354,10 @@ def read_rest(grade, dose, depth, temperature, rest):
 def stage_rest(look):
     figure, (jug, curve) = look.panels(2, (3, 4), (3, 2.6))
     to_scale(jug, 150, 250, 50)
-    jug.plot([15, 15, 15 + JUG, 15 + JUG], [TALL, 0, 0, TALL], color="#4a4a4a", linewidth=2)
+    jug.plot([15, 15, 15 + JUG, 15 + JUG], [TALL, 0, 0, TALL], color=WALL, linewidth=2)
     jug.text(0, 250, f"to scale; bubbles × {DRAWN}", va="top", fontsize=0.8 * look.style()["font.size"])
-    moving = {"base": jug.add_patch(Rectangle((15, 0), JUG, 0, facecolor="#fbe3c0", edgecolor="#9a6a2a")), "jug": jug, "bubbles": [
-        jug.plot([], [], "o", markerfacecolor="white", markeredgecolor="#4a4a4a", markeredgewidth=0.7)[0] for _ in np.unique(BUBBLES)]}
+    moving = {"base": jug.add_patch(Rectangle((15, 0), JUG, 0, facecolor=THINGS["liquid"], edgecolor=INK)), "jug": jug, "bubbles": [
+        jug.plot([], [], "o", markerfacecolor="white", markeredgecolor=WALL, markeredgewidth=0.7)[0] for _ in np.unique(BUBBLES)]}
     curve.set(xscale="log", yscale="log", xlim=(1, 1440), ylim=(0.005, 5), xlabel="rest", ylabel="largest bubble left (mm)")
     curve.set_xticks([1, 15, 60, 480, 1440], ["1 min", "15", "1 h", "8 h", "24 h"])
     curve.set_yticks([0.01, 0.1, 1], ["0.01", "0.1", "1"])

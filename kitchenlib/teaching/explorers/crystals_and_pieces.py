@@ -13,7 +13,7 @@ from ... import cautions, cryo, pieces, tables
 from ...spread import Spread, of
 from ...tables import records, row
 from ...units import OutOfRange, Q_, plain, si_number
-from ..figures import KINDS, STATES, STILL, above, band, measured, set_band, step_axis, to_scale
+from ..figures import INK, KINDS, SAMPLES, STATES, STILL, THINGS, WALL, above, band, measured, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider, said
 
 ZERO = 273.15
@@ -148,8 +148,8 @@ def stage_piece(look):
     for at, words in zip(WHERE, ("lifted out", "after the rest")):
         section.text(at, 55, words, ha="center", va="top", fontsize=small)
     section.text(50, -8.2, "hatched: mostly frozen", va="center", fontsize=small)
-    ice = {"facecolor": "#d5e8f5", "edgecolor": "#20455e", "hatch": STATES["flattened"], "linewidth": 1.2}
-    soft = {"facecolor": "#e2574c", "edgecolor": "#5f1610", "linewidth": 0.8}
+    ice = {"facecolor": THINGS["ice"], "edgecolor": INK, "hatch": STATES["frozen"], "linewidth": 1.2}
+    soft = {"facecolor": THINGS["food"], "edgecolor": INK, "linewidth": 0.8}
     moving = {"ball": [(section.add_patch(Circle((at, 24), 0, **ice)), section.add_patch(Circle((at, 24), 0, **soft))) for at in WHERE],
               "slab": [(section.add_patch(Rectangle((at, 4), 0, TALL, **ice)), section.add_patch(Rectangle((at, 4), 0, TALL, **soft))) for at in WHERE]}
     inside.set(xlabel="below the surface (mm)", ylabel=look.label("temperature", "degC"), xlim=(0, 20))
@@ -157,18 +157,18 @@ def stage_piece(look):
     inside.axhline(look.number(EVEN), linestyle=":", **STILL)
     moving["begins"] = inside.plot([], [], "-", **STILL)[0]
     color = KINDS["temperature"]["color"]
-    moving["lines"] = [inside.plot([], [], "--", color=color, label="lifted out")[0], inside.plot([], [], "-", color="#7a4400", label="after the rest")[0]]
+    moving["lines"] = [inside.plot([], [], "--", color=color, label="lifted out")[0], inside.plot([], [], "-", color=color, label="after the rest")[0]]
     moving["inside"] = inside
     above(inside, look, 1)
     sizes.set(xlabel="size (mm)", ylabel="minutes", xscale="log", yscale="log", xlim=(3, 40), ylim=(0.02, 1500), xticks=(3, 5, 10, 20, 40),
               xticklabels=("3", "5", "10", "20", "40"), yticks=(0.1, 1, 10, 100, 1000), yticklabels=("0.1", "1", "10", "100", "1000"))
     sizes.minorticks_off()
     time = KINDS["time"]
-    moving["solved"] = sizes.plot([], [], "-", color="#3f3f44", label=f"middle at {said(MIDDLE, 2, look=look)}, solved")[0]
-    moving["plank"] = sizes.plot([], [], "--", color="#3f3f44", label="by Plank")[0]
-    moving["enough"] = sizes.plot([], [], ":", color=KINDS["dose"]["color"], label=f"an even {said(EVEN, 2, look=look)}; square: yours")[0]
-    moving["dots"] = sizes.plot([], [], "o", color="#3f3f44", zorder=5)[0]
-    moving["dip"] = sizes.plot([], [], time["marker"], color=KINDS["dose"]["color"], zorder=5)[0]
+    moving["solved"] = sizes.plot([], [], "-", color=time["color"], label=f"middle at {said(MIDDLE, 2, look=look)}, solved")[0]
+    moving["plank"] = sizes.plot([], [], "--", color=time["color"], label="by Plank")[0]
+    moving["enough"] = sizes.plot([], [], ":", color=time["color"], label=f"an even {said(EVEN, 2, look=look)}; square: yours")[0]
+    moving["dots"] = sizes.plot([], [], "o", color=time["color"], zorder=5)[0]
+    moving["dip"] = sizes.plot([], [], time["marker"], color=time["color"], zorder=5)[0]
     above(sizes, look, 1)
     return figure, moving
 
@@ -258,9 +258,9 @@ def stage_store(look):
     small = 0.85 * look.style()["font.size"]
     moving = {"crystals": []}
     for left, words in ((0, "at first"), (FIELD + 40, "after these days")):
-        frame = field.add_patch(Rectangle((left, 0), FIELD, FIELD, facecolor="#f3e8d2", edgecolor="#4a4a4a", linewidth=1.2))
+        frame = field.add_patch(Rectangle((left, 0), FIELD, FIELD, facecolor=THINGS["syrup"], edgecolor=WALL, linewidth=1.2))
         dots = field.add_collection(EllipseCollection([], [], [], units="xy", offsets=np.empty((0, 2)), offset_transform=field.transData,
-                                                      facecolor="#b7d3e6", edgecolor="#20455e", linewidth=0.7), autolim=False)
+                                                      facecolor=THINGS["ice"], edgecolor=INK, linewidth=0.7), autolim=False)
         dots.set_clip_path(frame)
         moving["crystals"].append((left, dots))
         field.text(left + FIELD / 2, FIELD + 48, words, ha="center", va="top", fontsize=small)
@@ -289,7 +289,7 @@ def stage_store(look):
     for at, name in zip((3, 2, 1, 0), METHODS):
         fact = row(name, own=False).fact("crystal_size")
         methods.add_patch(Rectangle((fact.low.m, at - 0.25), fact.high.m - fact.low.m, 0.4, facecolor=style["color"], alpha=0.45, hatch="//",
-                                    edgecolor="#1b1b1b"))
+                                    edgecolor=INK))
         methods.text(158, at + 0.24, name, va="bottom", ha="right", fontsize=small)
     moving["first"] = methods.plot([], [], "--", color=style["color"])[0]
     return figure, moving
@@ -369,17 +369,17 @@ def stage_plate(look):
     figure, (picture, curves) = look.panels(2, (1.5, 1.3), (1.3, 2))
     to_scale(picture, 260, 64, 50)
     small = 0.85 * look.style()["font.size"]
-    shape = {"facecolor": "#f6e7c8", "edgecolor": "#5a4a1a", "linewidth": 1.3}
+    shape = {"facecolor": THINGS["cream"], "edgecolor": INK, "linewidth": 1.3}
     moving = {"scoop": {side: picture.add_patch(Polygon([(at, 5), (at, 5), (at, 5)], **shape)) for side, at in SIDES.items()}, "says": {}}
-    for (side, at), color in zip(SIDES.items(), ("#c5d9e8", "#f0c9b4")):
-        picture.add_patch(Rectangle((at - 60, 0), 120, 5, facecolor=color, edgecolor="#4a4a4a", hatch="" if side == "cold" else "//"))
+    for (side, at), color in zip(SIDES.items(), (THINGS["cold"], THINGS["warm"])):
+        picture.add_patch(Rectangle((at - 60, 0), 120, 5, facecolor=color, edgecolor=WALL, hatch="" if side == "cold" else "//"))
         moving["says"][side] = picture.text(at, 62, "", ha="center", va="top", fontsize=small)
     curves.set(xlabel="minutes on the plate", ylabel="ice, % of the water", xlim=(0, 15), ylim=(35, 100))
-    curves.axhspan(LEVELS[2], LEVELS[0], facecolor=KINDS["size"]["color"], alpha=0.16)
+    curves.axhspan(LEVELS[2], LEVELS[0], facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//")
     curves.text(0.98, 57, "begins to run", transform=curves.get_yaxis_transform(), va="center", ha="right", fontsize=small)
-    for side, line, color in (("cold", "-", KINDS["dose"]["color"]), ("warm", "--", KINDS["temperature"]["color"])):
-        moving[f"line {side}"] = curves.plot([], [], line, color=color, label=f"{side} plate")[0]
-        moving[f"dot {side}"] = curves.plot([], [], {"cold": "o", "warm": "^"}[side], color=color, zorder=5)[0]
+    for side, style in zip(("cold", "warm"), SAMPLES.values()):
+        moving[f"line {side}"] = curves.plot([], [], style["linestyle"], color=style["color"], label=f"{side} plate")[0]
+        moving[f"dot {side}"] = curves.plot([], [], style["marker"], color=style["color"], zorder=5)[0]
     moving["now"] = curves.plot([], [], "-.", **STILL)[0]
     moving["curves"] = curves
     above(curves, look)

@@ -10,10 +10,10 @@ from ...mixes import Mix
 from ...spread import Spread, of
 from ...tables import kinds, row
 from ...units import Q_, plain, show, si_number
-from ..figures import KINDS, STATES, STILL, above, band, set_band, step_axis, to_scale
+from ..figures import GREY, INK, KINDS, SAMPLES, SORTS, STATES, STILL, THINGS, WALL, above, band, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
-COLORS = ("#bfe5c3", "#ffe08a", "#a9d5f2", "#eab29c", "#d5c0ee", "#cfcfcf")          # in the order of liquids.VERDICTS
+COLORS = tuple(face for face, _ in SORTS[:len(liquids.VERDICTS)])
 PHS, CALCIUMS = np.linspace(1.8, 7, 80), np.geomspace(3, 3000, 56)
 LEFT = ", left end: the table's"
 SEEN = (0.008, 10)                                                                  # calcium to one guluronate, as drawn
@@ -80,11 +80,11 @@ def stage_chart(look):
     chart.grid(False)
     moving = {"map": chart.imshow(np.zeros((2, 2, 4), np.uint8), extent=(*x, *y), origin="lower", aspect="auto", interpolation="nearest", zorder=1)}
     low, high = liquids.edge()
-    moving["edge"] = [chart.axvline(end, color="#1b1b1b", linestyle=(0, (2, 2)), linewidth=1, zorder=2) for end in (low, high)]
+    moving["edge"] = [chart.axvline(end, color=INK, linestyle=(0, (2, 2)), linewidth=1, zorder=2) for end in (low, high)]
     moving["numbers"] = [chart.text(0, 0, str(n + 1), ha="center", va="center", weight="bold", zorder=3) for n in range(len(COLORS))]
-    moving["span"] = chart.plot([], [], color="#1b1b1b", linewidth=2, zorder=4)[0]
-    moving["liquid"] = chart.plot([], [], "o", color="#1b1b1b", markeredgecolor="white", markeredgewidth=1.5, markersize=10, zorder=5)[0]
-    chart.legend(handles=[Patch(facecolor=color, edgecolor="#1b1b1b", label=f"{n} {word}")
+    moving["span"] = chart.plot([], [], color=INK, linewidth=2, zorder=4)[0]
+    moving["liquid"] = chart.plot([], [], "o", color=INK, markeredgecolor="white", markeredgewidth=1.5, markersize=10, zorder=5)[0]
+    chart.legend(handles=[Patch(facecolor=color, edgecolor=INK, label=f"{n} {word}")
                           for n, (color, word) in enumerate(zip(COLORS, liquids.VERDICTS), 1)],
                  loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=2 if look.size == "narrow" else 3, frameon=False, borderaxespad=0.2,
                  columnspacing=1.0, handlelength=1.0, handletextpad=0.4)
@@ -92,14 +92,14 @@ def stage_chart(look):
     beads.set_yticks([0.01, 0.1, 1, 10], ["0.01", "0.1", "1", "10"])
     beads.grid(False)
     floor = SEEN[0]
-    for (top, words), color in zip(salts.BANDS, ("#ffffff", "#ededed", "#d2d2d2", "#b4b4b4")):
+    for (top, words), dark in zip(salts.BANDS, (0, 0.08, 0.2, 0.3)):
         top = min(top, SEEN[1])
-        beads.axhspan(floor, top, facecolor=color, edgecolor="#8a8a8a", linewidth=0.5)
+        beads.axhspan(floor, top, facecolor=(INK, dark), edgecolor=STILL["color"], linewidth=0.5)
         words = {"thick, lumps of weak gel": "lumps", "a little thicker": "thicker", "sets in the blender": "sets"}.get(words, words)
         beads.text(0.97, np.sqrt(floor * top), words, ha="right", va="center", fontsize=0.8 * look.style()["font.size"])
         floor = top
     moving["free"] = beads.plot([], [], color=KINDS["dose"]["color"], linewidth=5, solid_capstyle="butt")[0]
-    moving["mid"] = beads.plot([], [], "o", color="#1b1b1b", markeredgecolor="white")[0]
+    moving["mid"] = beads.plot([], [], "o", color=INK, markeredgecolor="white")[0]
     return figure, moving
 
 
@@ -191,18 +191,18 @@ def stage_citrate(look):
     limit, noticed = of(salt, "taste_limit"), of(salt, "taste_noticed")
     dose = "citrate added (g/L)"
     curve.set(xlim=(0, 12), ylim=(2, 6), xlabel=dose, ylabel="pH")
-    curve.axhspan(*liquids.edge(), facecolor="#cfcfcf", hatch="//", edgecolor="#8a8a8a", alpha=0.6, label="alginate drops out")
+    curve.axhspan(*liquids.edge(), facecolor=GREY, hatch="//", edgecolor=STILL["color"], alpha=0.6, label="alginate drops out")
     curve.axvspan(limit.low.m, limit.high.m, facecolor=KINDS["acidity"]["color"], alpha=0.2, hatch="..", label="unpleasant")
     curve.axvline(noticed.mid.m, **STILL, label="noticed")
     moving = {"real": band(curve, KINDS["dose"]["color"], label="real, low to high"),
-              "ideal": curve.plot([], [], color="#1b1b1b", linestyle=":", label="ideal: too little")[0],
-              "davies": curve.plot([], [], color=KINDS["strength"]["color"], linestyle="--", label="Davies")[0],
-              "point": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor="#1b1b1b", label="your aim")[0]}
+              "ideal": curve.plot([], [], color=STILL["color"], linestyle=":", label="ideal: too little")[0],
+              "davies": curve.plot([], [], color=STILL["color"], linestyle="--", label="Davies")[0],
+              "point": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor=INK, label="your aim")[0]}
     curve.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=2, frameon=False, borderaxespad=0.2, columnspacing=1.0, handlelength=1.6,
                  fontsize=0.85 * look.style()["font.size"])
     skin.set(xlim=(0, 12), ylim=(0, 105), xlabel=dose, ylabel="skin (% of that without)")
     moving["skins"] = band(skin, KINDS["size"]["color"], "//")
-    moving["ends"] = skin.plot([], [], "_-", color="#1b1b1b", markersize=12)[0]
+    moving["ends"] = skin.plot([], [], "_-", color=INK, markersize=12)[0]
     moving["axes"] = (curve, skin)
     wide = look.size != "narrow"
     to_scale(pearls, *((PEARL + 1.6, 2 * PEARL + 3.6) if wide else (2 * PEARL + 3, PEARL + 2)), 2)
@@ -210,8 +210,8 @@ def stage_citrate(look):
     small = 0.85 * look.style()["font.size"]
     for n, words in enumerate(("without citrate", "with it")):
         x, y = (0.8 + PEARL / 2, PEARL * 1.5 + 2.2 - n * (PEARL + 1.7)) if wide else (PEARL / 2 + 0.5 + n * (PEARL + 1.5), PEARL / 2 + 0.2)
-        pearls.add_patch(Circle((x, y), PEARL / 2, facecolor="#e8a29a", edgecolor="#5a1d05", hatch="////", linewidth=1.2))
-        moving["pearls"].append(pearls.add_patch(Circle((x, y), PEARL / 2, facecolor="#fbe6e3", edgecolor="#5a1d05", linewidth=0.8)))
+        pearls.add_patch(Circle((x, y), PEARL / 2, facecolor=THINGS["set"], edgecolor=INK, hatch=STATES["set"], linewidth=1.2))
+        moving["pearls"].append(pearls.add_patch(Circle((x, y), PEARL / 2, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=0.8)))
         pearls.text(x, y + PEARL / 2 + 0.15, words, ha="center", va="bottom", fontsize=small)
     return figure, moving
 
@@ -246,7 +246,7 @@ citrate = Explorer(
     read_citrate, stage_citrate, place_citrate, title="Citrate: pH, taste and skin",
     alt="Left: pH over the citrate added, as an ideal line, a line with Davies' rule and a band of real doses, with the band where alginate "
         "drops out and the doses that are tasted. Middle: the skin that is left, as a band. Right: two cut pearls to scale, without and with "
-        "citrate, hatched where set.")
+        "citrate, dotted where set.")
 
 
 # --- 7. hold it in what ------------------------------------------------------------------------------------------------------------------
@@ -302,19 +302,19 @@ def stage_hold(look):
     figure, (bowl, activity, heavy) = look.panels(3, (1.5, 1.2, 1.2), (1.7, 1.5, 1.5))
     small = 0.85 * look.style()["font.size"]
     to_scale(bowl, *BOWL, 20)
-    bowl.add_patch(Rectangle((2, 0), BOWL[0] - 4, FULL, facecolor="#e7eef4", edgecolor="none"))
-    bowl.plot([2, 2, BOWL[0] - 2, BOWL[0] - 2], [FULL + 6, 0, 0, FULL + 6], color="#4a4a4a", linewidth=2)
-    bowl.plot([2, BOWL[0] - 2], [FULL, FULL], color="#4a4a4a", linewidth=1)
+    bowl.add_patch(Rectangle((2, 0), BOWL[0] - 4, FULL, facecolor=THINGS["water"], edgecolor="none"))
+    bowl.plot([2, 2, BOWL[0] - 2, BOWL[0] - 2], [FULL + 6, 0, 0, FULL + 6], color=WALL, linewidth=2)
+    bowl.plot([2, BOWL[0] - 2], [FULL, FULL], color=WALL, linewidth=1)
     bowl.text(2, BOWL[1], "arrows: the water's way;\ncrossed: dries in the air", va="top", fontsize=small)
-    moving = {"sphere": bowl.add_patch(Circle((40, 10), 10, facecolor="#f6c9a8", edgecolor="#5a1d05", linewidth=2, zorder=3)),
-              "dry": bowl.add_patch(Polygon([(0, 0), (0, 0), (0, 0)], facecolor="#fff4ec", edgecolor="#5a1d05", hatch=STATES["broken"], zorder=4)),
-              "arrows": bowl.quiver(*np.zeros((2, 6)), np.ones(6), np.ones(6), color=KINDS["temperature"]["color"], angles="xy", scale_units="xy",
+    moving = {"sphere": bowl.add_patch(Circle((40, 10), 10, facecolor=THINGS["set"], edgecolor=INK, linewidth=2, zorder=3)),
+              "dry": bowl.add_patch(Polygon([(0, 0), (0, 0), (0, 0)], facecolor="white", edgecolor=INK, hatch=STATES["broken"], zorder=4)),
+              "arrows": bowl.quiver(*np.zeros((2, 6)), np.ones(6), np.ones(6), color=KINDS["dose"]["color"], angles="xy", scale_units="xy",
                                     scale=1, width=0.012, zorder=5)}
     brix, activities, densities = _lines()
     for axes, values, label, lim in ((activity, activities, "water activity", (0.75, 1.005)), (heavy, densities, "density (kg/m³)", (980, 1400))):
-        axes.plot(brix, values, color=KINDS["strength"]["color"], label="sugar in water")
+        axes.plot(brix, values, color=STILL["color"], label="sugar in water")
         axes.set(xlim=(0, 75), ylim=lim, xlabel="°Brix", ylabel=label)
-    marks = (("o", "#c2410c", "the sphere", 7, 4), ("s", "#1b1b1b", "around it", 11, 3))
+    marks = ((SAMPLES["A"]["marker"], SAMPLES["A"]["color"], "the sphere", 7, 4), (SAMPLES["B"]["marker"], SAMPLES["B"]["color"], "around it", 11, 3))
     for name, axes in (("activity", activity), ("heavy", heavy)):
         moving[name] = [axes.plot([], [], mark, color=color, markeredgecolor="white", markersize=size, clip_on=False, zorder=zorder, label=words)[0]
                         for mark, color, words, size, zorder in marks]

@@ -11,14 +11,13 @@ from ...mixes import Mix
 from ...spread import Spread
 from ...tables import records, row
 from ...units import OutOfRange, Q_, plain, si_number
-from ..figures import KINDS, STILL, above, measured
+from ..figures import INK, KINDS, STILL, THINGS, above, measured
 from ..panel import Choice, Explorer, Slider
 
 BASES = {"plain: sugar and water": "", "sweet: raspberry sorbet": "raspberry sorbet", "savoury: carrot ice": "carrot ice",
          "dairy: buttermilk ice": "buttermilk ice"}
 LIMIT = {"sugar", "dextrose", "salt"}    # what the sliders add; the rest of a made base is its liquid
 COLD_BITE = Q_(-14, "degC")              # colder than this the caution about tongue and lips stands by the picture: our choice, no threshold is known
-ICE, SYRUP = "#f4fbff", "#d9a441"
 COLD_END = -20                            # of the picture of the curve, °C
 
 
@@ -116,8 +115,8 @@ def _cells(across=12):
 def _field(axes, left=0.0):
     """A field of syrup from (left, 0) to (left + 1, 1) with its crystals, to be grown by `_grow`."""
     corners, _, codes = _cells()
-    axes.add_patch(Rectangle((left, 0), 1, 1, facecolor=SYRUP, edgecolor="#6b5a12", linewidth=1.5))
-    return axes.add_patch(PathPatch(Path(corners + (left, 0), list(codes)), facecolor=ICE, edgecolor="#2f5873", linewidth=0.7))
+    axes.add_patch(Rectangle((left, 0), 1, 1, facecolor=THINGS["syrup"], edgecolor=INK, linewidth=1.5))
+    return axes.add_patch(PathPatch(Path(corners + (left, 0), list(codes)), facecolor=THINGS["ice"], edgecolor=INK, linewidth=0.7))
 
 
 def _grow(crystals, area, left=0.0):
@@ -193,13 +192,13 @@ def stage_curve(look):
               "rule": axes.plot([], [], color=STILL["color"], linestyle="--", label="linear rule")[0],
               "serve": axes.plot([], [], color=KINDS["temperature"]["color"], linewidth=5, solid_capstyle="butt", label="serve it here")[0],
               "points": measured(axes, [], [], "pure sugar")[0],
-              "at": axes.plot([], [], "o", color=KINDS["temperature"]["color"], markeredgecolor="#1b1b1b")[0]}
+              "at": axes.plot([], [], "o", color=KINDS["temperature"]["color"], markeredgecolor=INK)[0]}
     above(axes, look)
     bars.set(xlim=(0, 100), ylim=(-0.4, 2.9), yticks=[], xlabel="ice, % of the water")
     bars.grid(axis="y", visible=False)
     for at, words in ((2, "curve"), (1, "linear rule, off by"), (0, "all freezes, off by")):
-        colour = KINDS["strength"]["color"] if at == 2 else "#9a9a9a"
-        moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.3), 0, 0.5, facecolor=colour, alpha=0.4, edgecolor="#1b1b1b"))
+        colour = KINDS["strength"]["color"] if at == 2 else STILL["color"]
+        moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.3), 0, 0.5, facecolor=colour, alpha=0.4, edgecolor=INK))
         bars.text(0, at + 0.23, words, va="bottom")
         moving[f"says {at}"] = bars.text(2, at - 0.06, "", va="center")
     return figure, moving
@@ -287,9 +286,9 @@ def stage_balance(look):
     axes.set(xlabel="as sweet as so much sucrose (%)", ylabel=look.label("65 to 70 % ice at", "degC"), xlim=(0, 35),
              ylim=tuple(look.number(t) for t in (COLDEST, Q_(0, "degC"))))
     moving["freezer"] = axes.plot([0, 35], [0, 0], color=colour, linestyle="--", label="the freezer")[0]
-    moving["before"] = axes.plot([], [], color="#6b6b6b", marker="s", markerfacecolor="white", label="before")[0]
-    moving["after"] = axes.plot([], [], color=KINDS["strength"]["color"], marker="o", label="after")[0]
-    moving["swap"] = axes.plot([], [], color="#1b1b1b", linewidth=1)[0]
+    moving["before"] = axes.plot([], [], color=STILL["color"], marker="s", markerfacecolor="white", label="before")[0]
+    moving["after"] = axes.plot([], [], color=colour, marker="o", label="after")[0]
+    moving["swap"] = axes.plot([], [], color=INK, linewidth=1)[0]
     above(axes, look, 3)
     return figure, moving
 

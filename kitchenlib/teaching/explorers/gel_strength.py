@@ -10,7 +10,7 @@ from ...mixes import Mix
 from ...spread import Spread, of, spread
 from ...tables import kinds, records, row
 from ...units import Q_, plain, show
-from ..figures import KINDS, SAMPLES, STATES, STILL, above, band, measured, set_band, step_axis, to_scale
+from ..figures import INK, KINDS, SAMPLES, STATES, STILL, THINGS, above, band, measured, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
 SIDE, POT = Q_(25, "mm"), Q_(1, "kg")
@@ -111,8 +111,8 @@ def stage_strength(look):
     to_scale(picture, 100, 52, 25)
     for name, at in CUBES_AT.items():
         picture.add_patch(Rectangle((at - 12.5, 0), 25, 25, fill=False, linestyle=":", **STILL))
-        moving[f"cube {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor="#f4efe2", edgecolor=SAMPLES[name]["color"], linewidth=2))
-        moving[f"weight {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor="#8d8d8d", edgecolor="#1b1b1b"))
+        moving[f"cube {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor=THINGS["set"], edgecolor=SAMPLES[name]["color"], linewidth=2))
+        moving[f"weight {name}"] = picture.add_patch(Rectangle((0, 0), 0, 0, facecolor=THINGS["metal"], edgecolor=INK))
         moving[f"says {name}"] = picture.text(at, 51, "", ha="center", va="top")
     return figure, moving
 
@@ -214,7 +214,7 @@ def stage_swap(look):
     bars.set(xlabel=look.label("gelatin to weigh", "g"), xlim=(0, look.number(Q_(20, "g"))), ylim=(-0.4, 2.95), yticks=[])
     bars.grid(axis="y", visible=False)
     for at, words in zip((2, 1, 0), ("in the recipe", "square-root rule", "rule on packs")):
-        moving[f"pieces {at}"] = bars.add_collection(PolyCollection([], facecolor="#f4e7c3", edgecolor="#5a4a1a", linewidth=1.2,
+        moving[f"pieces {at}"] = bars.add_collection(PolyCollection([], facecolor=THINGS["powder"], edgecolor=INK, linewidth=1.2,
                                                                     hatch="//" if at == 0 else ""))
         moving[f"says {at}"] = bars.text(0, at + 0.24, words, va="bottom")
         moving[f"says {at}"].named = words

@@ -10,7 +10,7 @@ from ...mixes import Mix
 from ...spread import Spread
 from ...tables import cite, row
 from ...units import Q_, plain, si_number
-from ..figures import KINDS, STILL, above, band, set_band, to_scale
+from ..figures import GREY, INK, KINDS, LIMIT, MEASURED, STILL, THINGS, WALL, above, band, set_band, to_scale
 from ..panel import Choice, Explorer, Slider
 
 OILS = ("sunflower oil", "canola oil", "soybean oil")
@@ -20,7 +20,7 @@ JAR, LEFT = 62, (4, 104)                 # width of a jar in the picture and whe
 GLASS = 90                               # width of the measuring glass, mm
 YOLK_GRAMS = 17                          # of one large hen's egg (usda-sr28)
 CLOCKS = {1 / 60: "1 min", 1: "1 h", 24: "1 d", 168: "1 week", 8760: "1 year"}
-LAYERS = {"cream": ("#f2c14e", "//"), "sauce": ("#f8ecc6", ""), "watery": ("#bfe3f5", "--"), "held by flocs": ("#f8ecc6", "xx")}
+LAYERS = {"cream": (THINGS["cream"], "//"), "sauce": (THINGS["sauce"], ""), "watery": (THINGS["water"], "--"), "held by flocs": (THINGS["sauce"], "xx")}
 
 
 def places():
@@ -49,7 +49,7 @@ def _seen(millimetres):
 
 def _layer(axes, left, wide, name):
     color, hatch = LAYERS[name]
-    return axes.add_patch(Rectangle((left, 0), wide, 0, facecolor=color, hatch=hatch, edgecolor="#6b5a12", linewidth=0.8))
+    return axes.add_patch(Rectangle((left, 0), wide, 0, facecolor=color, hatch=hatch, edgecolor=INK, linewidth=0.8))
 
 
 def _small(look):
@@ -126,9 +126,9 @@ def stage_jar(look):
     for n, (left, words) in enumerate(zip(LEFT, ("no gum", "yours"))):
         for name in LAYERS:
             moving[name, n] = _layer(jars, left, JAR, name)
-        moving["glass", n] = jars.plot([], [], color="#3d3d3d")[0]
+        moving["glass", n] = jars.plot([], [], color=WALL)[0]
         jars.text(left + JAR / 2, 218, words, ha="center", va="bottom")
-    jars.legend(handles=[Patch(facecolor=color, hatch=hatch, edgecolor="#6b5a12", label=name) for name, (color, hatch) in LAYERS.items()],
+    jars.legend(handles=[Patch(facecolor=color, hatch=hatch, edgecolor=INK, label=name) for name, (color, hatch) in LAYERS.items()],
                 loc="center left", bbox_to_anchor=(0.63, 0.5), frameon=False, borderaxespad=0, handlelength=1.4)
     start, middle, network = _trap(row("xanthan"))
     times.set_xscale("function", functions=(lambda x: np.sqrt(np.maximum(x, 0)), np.square))
@@ -137,15 +137,15 @@ def stage_jar(look):
     times.set_xticklabels(["0", ".01", ".05", ".1", ".2", ".4", ".6"])
     times.set_yticklabels(list(CLOCKS.values()))
     times.minorticks_off()
-    times.axvspan(start, middle, facecolor="#fbe3e6", edgecolor="#e9a3ab", hatch="\\\\", linewidth=0, label="the trap: flocs rise")
-    times.axvspan(middle, network, facecolor="#efeff0", edgecolor="#b5b5b9", hatch="..", linewidth=0, label="may sink at once")
-    times.axvspan(network, 0.6, facecolor="#dcebee", label="flocs hold")
-    moving["band"] = band(times, KINDS["dose"]["color"], label="until all has risen")
-    moving["curve"] = times.plot([], [], color=KINDS["dose"]["color"])[0]
+    times.axvspan(start, middle, facecolor=(LIMIT, 0.12), edgecolor=(LIMIT, 0.25), hatch="\\\\", linewidth=0, label="the trap: flocs rise")
+    times.axvspan(middle, network, facecolor=(GREY, 0.3), edgecolor=GREY, hatch="..", linewidth=0, label="may sink at once")
+    times.axvspan(network, 0.6, facecolor=KINDS["strength"]["color"], alpha=0.14, label="flocs hold")
+    moving["band"] = band(times, KINDS["time"]["color"], label="until all has risen")
+    moving["curve"] = times.plot([], [], color=KINDS["time"]["color"])[0]
     moving["none"] = times.plot([], [], color=STILL["color"], linestyle="--", label="with no gum")[0]
-    moving["clock"] = times.plot([], [], KINDS["time"]["linestyle"], color=KINDS["time"]["color"], label="the time you look")[0]
-    moving["point"] = times.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor="#1b1b1b")[0]
-    moving["dose"] = times.plot([], [], color="#1b1b1b", linewidth=1)[0]
+    moving["clock"] = times.plot([], [], KINDS["time"]["linestyle"], color=INK, label="the time you look")[0]
+    moving["point"] = times.plot([], [], KINDS["time"]["marker"], color=KINDS["time"]["color"], markeredgecolor=INK)[0]
+    moving["dose"] = times.plot([], [], color=INK, linewidth=1)[0]
     above(times, look)
     return figure, moving
 
@@ -253,24 +253,24 @@ def read_acid(egg, yolks, sour, poured, cream, oil, place):
 def stage_acid(look):
     figure, (glass, curve) = look.panels(2, (1.6, 3), (2.2, 3))
     to_scale(glass, 175, 215, 50)
-    colors = {"egg yolk": ("#f2a516", ""), "sour": ("#f4f7c0", ".."), "cream": ("#fffdf2", "//"), "oil": ("#f3e3a3", "")}
-    moving = {name: glass.add_patch(Rectangle((5, 0), GLASS, 0, facecolor=color, hatch=hatch, edgecolor="#6b5a12", linewidth=0.8, label=name))
+    colors = {"egg yolk": (THINGS["yolk"], ""), "sour": (THINGS["sour"], ".."), "cream": (THINGS["cream"], "//"), "oil": (THINGS["oil"], "--")}
+    moving = {name: glass.add_patch(Rectangle((5, 0), GLASS, 0, facecolor=color, hatch=hatch, edgecolor=INK, linewidth=0.8, label=name))
               for name, (color, hatch) in colors.items()}
-    glass.plot([5, 5, 5 + GLASS, 5 + GLASS], [212, 0, 0, 212], color="#3d3d3d")
+    glass.plot([5, 5, 5 + GLASS, 5 + GLASS], [212, 0, 0, 212], color=WALL)
     glass.legend(loc="upper left", bbox_to_anchor=(0.55, 0.98), frameon=False, borderaxespad=0, handlelength=1.2, reverse=True)
     asked, edges = table_b()
     curve.set(xlim=(0, 40), ylim=(1.8, 7), xlabel="mL for each yolk", ylabel="pH of the water")
-    curve.axhspan(asked, 7, facecolor="#efeff0", edgecolor="#cfcfd2", hatch="..", linewidth=0, label="table B: PA")
+    curve.axhspan(asked, 7, facecolor=(GREY, 0.3), edgecolor=GREY, hatch="..", linewidth=0, label="table B: PA")
     for edge in edges:
         curve.axhline(edge, **STILL)
     curve.text(39.6, 6.9, "raw egg: cold hold at every pH", ha="right", va="top", fontweight="bold",
                bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1})
     moving["band"] = band(curve, KINDS["acidity"]["color"], label="what it may be")
     moving["curve"] = curve.plot([], [], linestyle=KINDS["acidity"]["linestyle"], color=KINDS["acidity"]["color"])[0]
-    moving["point"] = curve.plot([], [], KINDS["acidity"]["marker"], color=KINDS["acidity"]["color"], markeredgecolor="#1b1b1b")[0]
+    moving["point"] = curve.plot([], [], KINDS["acidity"]["marker"], color=KINDS["acidity"]["color"], markeredgecolor=INK)[0]
     moving["bar"] = curve.plot([], [], color=KINDS["acidity"]["color"], linewidth=2 * look.style()["lines.linewidth"])[0]
     for x, y, marker, words in ((24, 4.05, "D", f"vinegar: {cite('xiong-2000')}"), (20, 3.30, "s", f"lemon: {cite('lemon-mayonnaise-study')}")):
-        curve.plot([x], [y], marker, color="#3d3d3d", markerfacecolor="white", label=words)     # 20 mL of 6 % are 24 of 5 %
+        curve.plot([x], [y], marker, color=MEASURED, markerfacecolor="white", label=words)     # 20 mL of 6 % are 24 of 5 %
     above(curve, look)
     return figure, moving
 
@@ -354,21 +354,21 @@ def stage_warm(look):
     ladder.grid(axis="x", visible=False)
 
     def block(left, low, high, color, hatch, words=""):
-        made = ladder.add_patch(Rectangle((left + 0.06, number(low)), 0.88, number(high) - number(low), facecolor=color, hatch=hatch, edgecolor="#6b5a12",
+        made = ladder.add_patch(Rectangle((left + 0.06, number(low)), 0.88, number(high) - number(low), facecolor=color, hatch=hatch, edgecolor=INK,
                                           linewidth=0.8, alpha=0.9))
         if words:
             ladder.text(left + 0.5, (number(low) + number(high)) / 2, words, ha="center", va="center", fontsize=_small(look),
                         bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1})
         return made
     sets, low, high, curdles = (q.m_as("degC") for q in (window.sets, window.low, window.high, window.curdles))
-    block(0, COLDEST, sets, "#f8ecc6", "//", "sets")
-    block(0, sets, HOTTEST + 3, "#f3e3a3", "", "liquid")
-    block(1, low, high, "#f2c14e", "")
+    block(0, COLDEST, sets, THINGS["cream"], "//", "sets")
+    block(0, sets, HOTTEST + 3, THINGS["oil"], "", "liquid")
+    block(1, low, high, THINGS["sauce"], "")
     ladder.text(1.5, number(57), "worked", ha="center", va="center", fontsize=_small(look))
-    block(1, high, curdles, "#e8a03a", "..", "thickens")
-    block(1, curdles, HOTTEST + 3, "#c96a2b", "xx", "curdles")
-    moving = {"clock": block(2, COLDEST, 50, "#d6d6da", ".."), "hot": block(2, 50, HOTTEST + 3, KINDS["temperature"]["color"], "\\\\"),
-              "line": ladder.plot([], [], color="#1b1b1b", alpha=0.7)[0]}
+    block(1, high, curdles, THINGS["yolk"], "..", "thickens")
+    block(1, curdles, HOTTEST + 3, THINGS["curdled"], "xx", "curdles")
+    moving = {"clock": block(2, COLDEST, 50, GREY, ".."), "hot": block(2, 50, HOTTEST + 3, KINDS["temperature"]["color"], "\\\\"),
+              "line": ladder.plot([], [], color=INK, alpha=0.7)[0]}
     box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1}
     moving["words"] = [ladder.text(2.5, number(44), "clock only", ha="center", va="center", fontsize=_small(look), bbox=box),
                        ladder.text(2.5, number(70), "hot hold", ha="center", va="center", fontsize=_small(look), bbox=box)]
@@ -376,12 +376,12 @@ def stage_warm(look):
               yticks=list(HEATED), ylabel=f"as far as so long\nat {number(high):.0f} {look.unit('degC')}")
     curve.set_yticklabels(list(HEATED.values()))
     curve.minorticks_off()
-    moving["allowed"] = curve.add_patch(Rectangle((number(50), 0.001), 1, 1e5, facecolor="#f9e3c4", edgecolor="#e3b577", hatch="\\\\", linewidth=0,
+    moving["allowed"] = curve.add_patch(Rectangle((number(50), 0.001), 1, 1e5, facecolor=(KINDS["temperature"]["color"], 0.2), edgecolor=(KINDS["temperature"]["color"], 0.5), hatch="\\\\", linewidth=0,
                                                   label="hot enough for the rule"))
-    moving["curdles"] = curve.axvspan(number(curdles), number(HOTTEST), facecolor="#e7b897", edgecolor="#c96a2b", hatch="xx", linewidth=0,
+    moving["curdles"] = curve.axvspan(number(curdles), number(HOTTEST), facecolor=(THINGS["curdled"], 0.6), edgecolor=THINGS["curdled"], hatch="xx", linewidth=0,
                                       label="curdles", zorder=1.5)
-    moving["curve"] = curve.plot([], [], KINDS["time"]["linestyle"], color="#55555a", label="your minutes")[0]
-    moving["point"] = curve.plot([], [], KINDS["time"]["marker"], color="#1b1b1b")[0]
+    moving["curve"] = curve.plot([], [], KINDS["time"]["linestyle"], color=KINDS["time"]["color"], label="your minutes")[0]
+    moving["point"] = curve.plot([], [], KINDS["time"]["marker"], color=INK)[0]
     above(curve, look)
     return figure, moving
 

@@ -10,7 +10,7 @@ from ... import room as rooms
 from ... import tables
 from ...tables import cite
 from ...units import Q_, plain, show, si_number
-from ..figures import KINDS, STILL, above, step_axis, to_scale
+from ..figures import INK, KINDS, LIMIT, STILL, THINGS, WALL, above, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
 CASES = ("spilt", "planned")             # in the order in which they are told
@@ -21,7 +21,7 @@ POUR = Q_(10, "min")
 ROOMS = (4.2, 6.5, 11.3)                 # m, widths of the picture of the room
 HIGH = 2.5                               # m, of the room in the picture; its floor follows from the volume
 TIMES = np.array([-5, -1e-9, *np.linspace(0, 60, 121)])      # min
-GAS = {"facecolor": "#b9d3ee", "edgecolor": KINDS["oxygen"]["color"], "hatch": "//", "alpha": 0.75}
+GAS = {"facecolor": THINGS["gas"], "edgecolor": KINDS["oxygen"]["color"], "hatch": "//", "alpha": 0.75}
 LITRE = 100 * float(rooms.expansion.si() * 1e-3) ** (1 / 3)  # cm, edge of the cube that one litre fills as gas
 MARKED = (19.5, 18)                      # lines that carry their number in the picture; the list names all
 SHORT = {"osha-2007-04-02": "OSHA 2007", "eiga-44-18": "EIGA 2018", "lab-guide-som036a": "a lab guide", "bcga-as-quoted": "BCGA, as quoted",
@@ -88,11 +88,11 @@ def stage_room(look):
     small, colour = _point_size(look), KINDS["oxygen"]["color"]
     to_scale(place, ROOMS[0], 4, 1, "  1 m")
     place.set_ylim(-0.8, 2.75)
-    place.set_title(f"from the side; blue: the gas, unmixed\nsquare: 1 litre as gas, {LITRE:.0f} cm", loc="left", fontsize=small)
+    place.set_title(f"from the side; hatched: gas, unmixed\nsquare: 1 litre as gas, {LITRE:.0f} cm", loc="left", fontsize=small)
     moving = {"place": place, "gas": place.add_patch(Rectangle((0, 0), 0, 0, **GAS)),
-              "wall": place.add_patch(Rectangle((0, 0), 0, HIGH, fill=False, edgecolor="#1b1b1b", linewidth=2))}
-    moving["still"] = [place.add_patch(Rectangle((0.25, 0), 0.3, 1.45, facecolor="#4a4a4a", zorder=4)),
-                       place.add_patch(Circle((0.4, 1.6), 0.13, facecolor="#4a4a4a", zorder=4)),
+              "wall": place.add_patch(Rectangle((0, 0), 0, HIGH, fill=False, edgecolor=INK, linewidth=2))}
+    moving["still"] = [place.add_patch(Rectangle((0.25, 0), 0.3, 1.45, facecolor=WALL, zorder=4)),
+                       place.add_patch(Circle((0.4, 1.6), 0.13, facecolor=WALL, zorder=4)),
                        place.add_patch(Rectangle((0.8, 0), 0.88, 0.88, fill=False, edgecolor=colour, linewidth=1.6, zorder=4))]
     path.set(xlim=(-5, 60), ylim=(0, 22), xlabel="minutes", ylabel="oxygen (%)", xticks=[0, 15, 30, 45, 60],
              yticks=[0, 5, 10, 15, 20])
@@ -100,7 +100,7 @@ def stage_room(look):
     for share in dict.fromkeys(line["share"].m for line in lines if line["kind"] != "effect"):
         path.axhline(share, **STILL)
     for share in MARKED:
-        path.text(61, share, f"{share:g}", va="center", fontsize=small, color="#3d3d3d")
+        path.text(61, share, f"{share:g}", va="center", fontsize=small, color=INK)
     moving |= {what: path.plot([], [], color=colour, linestyle=line, label=words)[0]
                for what, line, words in (("spilt", "-", "all spilt"), ("planned", "--", "as planned"))}
     moving["lowest"] = path.plot([], [], KINDS["oxygen"]["marker"], color=colour)[0]
@@ -116,7 +116,7 @@ def stage_room(look):
     for top, text in zip(tops, wrapped):
         ladder.text(0.045, top, "\n".join(text), va="top", fontsize=_point_size(look, size), linespacing=1.0)
     moving["rows"] = [(line["share"].m, top + 0.45) for line, top in zip(lines, tops)]
-    moving["passed"] = ladder.plot([], [], "X", color="#b00020", markersize=_point_size(look, 0.55), clip_on=False)[0]
+    moving["passed"] = ladder.plot([], [], "X", color=LIMIT, markersize=_point_size(look, 0.55), clip_on=False)[0]
     return figure, moving
 
 
@@ -177,16 +177,16 @@ def stage_cold(look):
     for share in dict.fromkeys(line["share"].m for line in rooms.limits("oxygen") if line["kind"] != "effect"):
         air.axvline(share, **STILL)
     air.set_title("the room first; lines at 19.5, 19, 18 %", loc="left", fontsize=small)
-    moving = {"air": [(air.add_patch(Rectangle((0, y - 0.2), 0, 0.4, facecolor=KINDS["oxygen"]["color"], alpha=0.6, hatch=hatch, edgecolor="#1b1b1b")),
+    moving = {"air": [(air.add_patch(Rectangle((0, y - 0.2), 0, 0.4, facecolor=KINDS["oxygen"]["color"], alpha=0.6, hatch=hatch, edgecolor=INK)),
                        air.text(15.5, y + 0.25, "", va="bottom", ha="right")) for y, hatch in ((1, "//"), (0, ""))]}
     for y, words in ((1, "all spilt"), (0, "as planned")):
         air.text(0.3, y + 0.25, words, va="bottom")
     parts.set(xlim=(0, 1000), ylim=(7.2, -0.7), yticks=[], xlabel="kJ; above the line taken out, below what pays for it")
     parts.grid(axis="y", visible=False)
-    parts.axhline(3.5, color="#1b1b1b", linewidth=1)
+    parts.axhline(3.5, color=INK, linewidth=1)
     moving["bars"], moving["axis"] = {}, parts
     for y, (name, words, kind, hatch) in zip((0, 1, 2, 3, 4.25, 5.25, 6.25), PARTS):
-        moving["bars"][name] = (parts.add_patch(Rectangle((0, y), 0, 0.36, facecolor=KINDS[kind]["color"], alpha=0.6, hatch=hatch, edgecolor="#1b1b1b")),
+        moving["bars"][name] = (parts.add_patch(Rectangle((0, y), 0, 0.36, facecolor=KINDS[kind]["color"], alpha=0.6, hatch=hatch, edgecolor=INK)),
                                 parts.text(0.99, y - 0.06, "", ha="right", va="bottom", fontsize=small, transform=parts.get_yaxis_transform()))
         parts.text(0.005, y - 0.06, words, va="bottom", fontsize=small, transform=parts.get_yaxis_transform())
     return figure, moving
@@ -250,20 +250,20 @@ def stage_closed(look):
     bottle.set_title("a shut bottle, to scale", loc="left", fontsize=_point_size(look, 0.9))
     moving = {"liquid": bottle.add_patch(Rectangle((30, 0), BOTTLE, 0, **GAS)),
               "words": bottle.text(130, 130, "", va="bottom"), "bottle": bottle}
-    bottle.add_patch(Rectangle((30, 0), BOTTLE, TALL, fill=False, edgecolor="#1b1b1b", linewidth=2))
-    bottle.add_patch(Rectangle((45, TALL), 50, 15, facecolor="#4a4a4a"))
-    bottle.text(130, 125, "at 20 °C, if it held;\nblue: liquid when\nit was shut", va="top", fontsize=_point_size(look, 0.8))
+    bottle.add_patch(Rectangle((30, 0), BOTTLE, TALL, fill=False, edgecolor=INK, linewidth=2))
+    bottle.add_patch(Rectangle((45, TALL), 50, 15, facecolor=WALL))
+    bottle.text(130, 125, "at 20 °C, if it held;\nhatched: liquid when\nit was shut", va="top", fontsize=_point_size(look, 0.8))
     curve.set(xscale="log", yscale="log", xlim=(1, 100), ylim=(1, 5000), xlabel="filled with liquid when shut (%)", ylabel="pressure (bar)")
     curve.set_xticks([1, 5, 20, 100], ["1", "5", "20", "100"])
     curve.set_yticks([1, 10, 100, 1000], ["1", "10", "100", plain(1000)])
     curve.minorticks_off()
     pressures = 1e-5 * rooms.sealed_pressure.si(FILLS / 100)
     curve.plot(FILLS, pressures, color=KINDS["strength"]["color"], label="nitrogen, equation of state")
-    curve.plot(FILLS, ideal(FILLS / 100), color="#6b6b6b", linestyle=":", label="ideal gas: too low above 20 %")
+    curve.plot(FILLS, ideal(FILLS / 100), color=STILL["color"], linestyle=":", label="ideal gas: too low above 20 %")
     for words, bar in COMPARED:
         curve.axhline(bar, **STILL)
         curve.text(1.06, bar * 1.06, f"{words}, {bar:g} bar", va="bottom", fontsize=_point_size(look, 0.8))
-    moving["now"] = curve.plot([], [], "o", color="#b00020")[0]
+    moving["now"] = curve.plot([], [], "o", color=LIMIT)[0]
     above(curve, look, 1)
     return figure, moving
 

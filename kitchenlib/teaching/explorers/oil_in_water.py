@@ -11,7 +11,7 @@ from ...mixes import Mix
 from ...spread import Spread, of, spread
 from ...tables import records, row
 from ...units import Q_, plain
-from ..figures import KINDS, STILL, above, band, measured, set_band, to_scale
+from ..figures import GREY, INK, KINDS, STILL, THINGS, above, band, measured, set_band, to_scale
 from ..panel import Choice, Explorer, Slider
 
 YOLK = Q_(17, "g")                       # of a large egg
@@ -57,10 +57,10 @@ def in_window(share, droplet, window):
 def stage_droplets(axes, look):
     small = 0.8 * look.style()["font.size"]
     to_scale(axes, 1, 1, BAR, " ")
-    square = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor="#d5eaf6", edgecolor="none"))
+    square = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor=THINGS["water"], edgecolor="none"))
     axes.set_ylim(-0.16, 1.32)
     axes.text(0, 1.02, "to scale, oil's share by area:\na plane packs otherwise\nthan space", fontsize=small, va="bottom")
-    oil = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor="#f0cf5a", edgecolor="#5c4a08", linewidth=0.7))
+    oil = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=THINGS["oil"], edgecolor=INK, linewidth=0.7))
     oil.set_clip_path(square)
     return {"oil": oil, "bar": axes.text(BAR + 0.04, -0.08, "", va="center"), "edge": axes.add_patch(Rectangle((0, 0), 1, 1, fill=False, **STILL))}
 
@@ -243,7 +243,7 @@ def stage_thick(look):
     moving["flow"] = flow.plot([], [], KINDS["strength"]["linestyle"], color=KINDS["strength"]["color"])[0]
     moving["at flow"] = flow.plot([], [], KINDS["strength"]["marker"], color=KINDS["strength"]["color"], markersize=10)[0]
     edge = edges()[0].m
-    flow.axvspan(edge, 74, facecolor="#dddddd", hatch="//", edgecolor="#9a9a9a", linewidth=0)
+    flow.axvspan(edge, 74, facecolor=GREY, hatch="//", edgecolor=STILL["color"], linewidth=0)
     flow.set_title("hatched: no longer pours", fontsize=0.9 * look.style()["font.size"], loc="left")
     stand.set(xlabel="oil (% by volume)", ylabel="stiffness (Pa)", yscale="log", xlim=(62, 97), ylim=(0.1, 1e5))
     spelt(stand.yaxis, (1, 100, 10_000))

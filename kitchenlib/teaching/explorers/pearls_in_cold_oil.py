@@ -9,7 +9,7 @@ from ... import cautions, conduction, drops, heat, pearls, setting
 from ...spread import Spread
 from ...tables import row
 from ...units import OutOfRange, Q_, plain, show, si_number
-from ..figures import KINDS, STATES, STILL, above, step_axis, to_scale
+from ..figures import INK, KINDS, STATES, THINGS, above, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
 BAG = Q_(150, "mm")                      # length of the bag in the hand
@@ -100,22 +100,22 @@ def _set_at(diameter, start, sets, cold, chill, tall, gel):
 def stage_column(look):
     figure, (column, cut, bars) = look.panels(3, (1.1, 1.3, 2.2), (3, 1.6, 2))
     to_scale(column, 260, 420, 50)
-    moving = {"oil": column.add_patch(Rectangle((30, 0), 200, 0, facecolor="#f3e3a3", edgecolor="#6b5a12", linewidth=1.5)),
-              "drops": column.plot([], [], "o", color="#c2410c", markeredgecolor="#5a1d05", markeredgewidth=0.4)[0],
+    moving = {"oil": column.add_patch(Rectangle((30, 0), 200, 0, facecolor=THINGS["oil"], edgecolor=INK, linewidth=1.5)),
+              "drops": column.plot([], [], "o", color=THINGS["liquid"], markeredgecolor=INK, markeredgewidth=0.25)[0],
               "set line": column.plot([], [], color=KINDS["temperature"]["color"], linestyle="--")[0],
               "column": column}
     column.text(4, 418, "to scale; dashes: set by here", va="top", fontsize=0.8 * look.style()["font.size"])
     cut.set(xlim=(-1.5, 2.6), ylim=(-11.4, 2.6), aspect="equal", xticks=[], yticks=[])
     cut.axis("off")
-    cut.text(-1.4, 2.5, "a drop cut through, hatched where set", va="top", fontsize=0.8 * look.style()["font.size"])
-    moving["cut"] = [(cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#f6c9a8", edgecolor="#5a1d05", hatch="////", linewidth=1.2)),
-                      cut.add_patch(Circle((0, -2.5 * k), 1, facecolor="#e8703a", edgecolor="#5a1d05", linewidth=0.8)),
+    cut.text(-1.4, 2.5, "a drop cut through, dotted where set", va="top", fontsize=0.8 * look.style()["font.size"])
+    moving["cut"] = [(cut.add_patch(Circle((0, -2.5 * k), 1, facecolor=THINGS["set"], edgecolor=INK, hatch=STATES["set"], linewidth=1.2)),
+                      cut.add_patch(Circle((0, -2.5 * k), 1, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=0.8)),
                       cut.text(1.25, -2.5 * k, "", va="center", fontsize=0.85 * look.style()["font.size"])) for k in range(5)]
     bars.set(xlim=(0, 400), ylim=(-0.6, 2.9), yticks=[], xlabel=look.label("grams", "g").replace("grams (", "dripped ("))
     bars.grid(axis="y", visible=False)
     for at, words, kind in ((2, "the batch", "mass"), (1, "until the bag sets", "temperature"), (0, "until the oil is too warm", "dose")):
         moving[f"bar {at}"] = bars.add_patch(Rectangle((0, at - 0.25), 0, 0.45, facecolor=KINDS[kind]["color"], alpha=0.6,
-                                                       hatch=("", "//", "..")[2 - at], edgecolor="#1b1b1b"))
+                                                       hatch=("", "//", "..")[2 - at], edgecolor=INK))
         bars.text(0, at + 0.26, words, va="bottom")
         moving[f"says {at}"] = bars.text(1, at + 0.26, "", va="bottom", ha="right", transform=bars.get_yaxis_transform())
     moving["bars"] = bars
@@ -162,7 +162,7 @@ column = Explorer(
      Slider("room", "room", "degC", 15, 35, 22, 1)),
     read_column, stage_column, place_column, title="Drops on their way through cold oil",
     alt="Left: the column of oil with the drops on their way, to scale, and a dashed line where they are cold enough to set. Middle: five "
-        "drops cut through at five depths, hatched where set. Right: grams of the batch beside the grams until the bag sets and until the "
+        "drops cut through at five depths, dotted where set. Right: grams of the batch beside the grams until the bag sets and until the "
         "oil is too warm.")
 
 
@@ -193,11 +193,11 @@ def stage_bag(look):
     path.axhspan(look.number(s.low), look.number(s.high), facecolor=KINDS["strength"]["color"], alpha=0.18, hatch="//", label="agar sets in here")
     moving = {"path": path.plot([], [], KINDS["temperature"]["linestyle"], color=KINDS["temperature"]["color"], label="squeezed bag")[0],
               "stop": path.plot([], [], KINDS["temperature"]["marker"], color=KINDS["temperature"]["color"], label="stop here")[0],
-              "tip": path.plot([], [], "D", color=KINDS["time"]["color"], label="a still tip is here")[0]}
+              "tip": path.plot([], [], "D", color=KINDS["temperature"]["color"], label="a still tip is here")[0]}
     above(path, look)
     bars.set(xlim=(0, 1000), ylim=(-0.5, 1), yticks=[], xlabel=look.label("dripped before it sets", "g"))
     bars.grid(axis="y", visible=False)
-    moving["bar"] = bars.add_patch(Rectangle((0, -0.2), 0, 0.4, facecolor=KINDS["mass"]["color"], alpha=0.6, hatch="//", edgecolor="#1b1b1b"))
+    moving["bar"] = bars.add_patch(Rectangle((0, -0.2), 0, 0.4, facecolor=KINDS["mass"]["color"], alpha=0.6, hatch="//", edgecolor=INK))
     moving["says"] = bars.text(0, 0.3, "", va="bottom")
     moving["bars"] = bars
     return figure, moving

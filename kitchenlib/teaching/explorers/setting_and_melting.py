@@ -11,7 +11,7 @@ from ...mixes import Mix
 from ...spread import Spread, of
 from ...tables import kinds, records, row
 from ...units import OutOfRange, Q_, plain, si_number
-from ..figures import KINDS, STATES, above, band, set_band, step_axis
+from ..figures import INK, KINDS, SAMPLES, STATES, STILL, THINGS, WALL, above, band, set_band, step_axis
 from ..panel import Choice, Explorer, Slider
 
 TIMES = np.append(0.0, np.geomspace(5, 4e5, 110))      # s, to four and a half days
@@ -21,7 +21,7 @@ AROUND = ("still fridge", "fan fridge", "counter", "ice bath", "stirred ice bath
 MARGIN = Q_(5, "delta_degC")                             # kept above the setting range while two parts meet
 WIDTHS = (160, 320, 640, 1280)                           # mm across, between which a picture to scale jumps
 TALL = 0.72                                              # of its width
-SET, LIQUID = "#f4e7c3", "#f0a860"
+SET, LIQUID = THINGS["set"], THINGS["liquid"]
 
 
 def agents(side=("cooling", "heating")):
@@ -57,7 +57,7 @@ def scaled(axes):
     axes.set(xticks=[], yticks=[], xlim=(0, WIDTHS[0]), aspect="equal")
     axes.grid(False)
     axes.spines[:].set_visible(False)
-    made = {"picture": axes, "bar": axes.plot([], [], color="#1b1b1b", linewidth=3, solid_capstyle="butt")[0],
+    made = {"picture": axes, "bar": axes.plot([], [], color=INK, linewidth=3, solid_capstyle="butt")[0],
             "bar length": axes.text(0, 0, "", va="center")}
     _lay_out(made)
     return made
@@ -81,9 +81,9 @@ def _lay_out(moving):
 
 def filled(axes):
     """A vessel to scale: its outline, what is in it, the part of it that is in the other state, and words."""
-    return scaled(axes) | {"wall": axes.plot([], [], color="#3a3a3a", linewidth=2.5)[0],
-                           "filling": axes.add_patch(Rectangle((0, 0), 0, 0, edgecolor="#5a4a1a", linewidth=1)),
-                           "core": axes.add_patch(Rectangle((0, 0), 0, 0, edgecolor="#5a4a1a", linewidth=0.8, linestyle=":")),
+    return scaled(axes) | {"wall": axes.plot([], [], color=WALL, linewidth=2.5)[0],
+                           "filling": axes.add_patch(Rectangle((0, 0), 0, 0, facecolor="none", edgecolor=INK, linewidth=1)),
+                           "core": axes.add_patch(Rectangle((0, 0), 0, 0, facecolor="none", edgecolor=INK, linewidth=0.8, linestyle=":")),
                            "words": axes.text(0.5, 1.0, "", transform=axes.transAxes, ha="center", va="top")}
 
 
@@ -164,7 +164,7 @@ def _says_hot_gel(r):
     return f"Hot at {{start:2}} it is a gel; it begins to melt {{till:2}} after it leaves the heat: serve within them; {left}.{done}"
 
 
-BANDS = (("hydrate", "dissolves", "time", ".."), ("melts", "melts", "acidity", "xx"), ("sets", "sets", "strength", "//"))
+BANDS = (("hydrate", "dissolves", STILL["color"], ".."), ("melts", "melts", KINDS["strength"]["color"], "xx"), ("sets", "sets", KINDS["strength"]["color"], "//"))
 
 
 def stage_day(look):
@@ -172,15 +172,15 @@ def stage_day(look):
     path.set(xlabel="minutes since it left the stove", ylabel=look.label("temperature", "degC"), xlim=(0, 60),
              ylim=tuple(look.number(Q_(t, "degC")) for t in (0, 106)))
     moving = {"path": path}
-    for name, words, kind, hatch in BANDS:
-        moving[name] = path.add_patch(Rectangle((0, 0), 1, 0, transform=path.get_yaxis_transform(), facecolor=KINDS[kind]["color"],
-                                                edgecolor=KINDS[kind]["color"], alpha=0.22, hatch=hatch, label=words))
+    for name, words, color, hatch in BANDS:
+        moving[name] = path.add_patch(Rectangle((0, 0), 1, 0, transform=path.get_yaxis_transform(), facecolor=color,
+                                                edgecolor=color, alpha=0.22, hatch=hatch, label=words))
     style = KINDS["temperature"]
     moving["inside"] = band(path, style["color"], label="left alone: rim to middle")
     moving["first"] = path.plot([], [], style["linestyle"], color=style["color"], label="stirred, or rim")[0]
     moving["last"] = path.plot([], [], "-", color=style["color"], linewidth=0.8)[0]
-    moving["stop"] = path.plot([], [], "o", color="#1b1b1b", markersize=9, markerfacecolor="white", zorder=6, label="stop working here")[0]
-    moving["now"] = path.plot([], [], "v", color="#1b1b1b", zorder=6, label="now")[0]
+    moving["stop"] = path.plot([], [], "o", color=INK, markersize=9, markerfacecolor="white", zorder=6, label="stop working here")[0]
+    moving["now"] = path.plot([], [], "v", color=INK, zorder=6, label="now")[0]
     above(path, look, 3)
     return figure, moving | filled(picture)
 
@@ -216,7 +216,7 @@ def _show_state(moving, reading, left, across, tall, look):
         rim = core = cold_state
     else:
         rim, core = (cold_state, hot_state) if reading["core"] else ("turning", "turning")
-    looks = {"liquid": (LIQUID, STATES["liquid"]), "set": (SET, "////"), "turning": (SET, "..")}
+    looks = {"liquid": (LIQUID, ""), "set": (SET, STATES["set"]), "turning": (SET, STATES["turning"])}
     moving["filling"].set(facecolor=looks[rim][0], hatch=looks[rim][1])
     wide, high = reading["core"] if reading["core"] and rim != core else (0.0, 0.0)
     from_top = reading["place"].medium == "water"                # in a bath the top stays warmest
@@ -238,7 +238,7 @@ day = Explorer(
      Slider("now", "minutes since then", "min", 0, 240, 0, 1)),
     read_day, stage_day, place_day, title="The day of a gel",
     alt="Left: temperature of the batch against time, across the bands in which the agent dissolves, melts and sets, with the moment to "
-        "stop working. Right: the vessel with its filling to scale, hatched where it has set.")
+        "stop working. Right: the vessel with its filling to scale, dotted where it has set.")
 
 
 # --- 2. cooling and the rule ---------------------------------------------------------------------------------------------------------
@@ -274,15 +274,15 @@ def stage_cooling(look):
     path.set(xlabel="hours", ylabel=look.label("temperature", "degC"), xlim=(0, 12),
              ylim=tuple(look.number(Q_(t, "degC")) for t in (0, 100)))
     moving = {"path": path}
-    for name, line, words in (("stirred", "-", "stirred"), ("set", "--", "set: warmest place")):
-        color = {"stirred": KINDS["temperature"]["color"], "set": KINDS["size"]["color"]}[name]
-        moving[name] = path.plot([], [], linestyle=line, color=color, label=words)[0]
+    for name, style, words in zip(("stirred", "set"), SAMPLES.values(), ("stirred", "set: warmest place")):
+        color = style["color"]
+        moving[name] = path.plot([], [], linestyle=style["linestyle"], color=color, label=words)[0]
         moving[f"rule {name}"] = path.add_collection(LineCollection([], colors=color, linewidths=3, alpha=0.6))
         moving[f"met {name}"] = path.plot([], [], "o", color=color, markersize=9)[0]
-        moving[f"missed {name}"] = path.plot([], [], "X", color=color, markersize=11, markeredgecolor="#1b1b1b")[0]
-    path.plot([], [], "-", color="#6b6b6b", linewidth=3, label="to be below here")
-    path.plot([], [], "o", color="#6b6b6b", label="due, met")
-    path.plot([], [], "X", color="#6b6b6b", label="due, missed")
+        moving[f"missed {name}"] = path.plot([], [], "X", color=color, markersize=11, markeredgecolor=INK)[0]
+    path.plot([], [], "-", color=STILL["color"], linewidth=3, label="to be below here")
+    path.plot([], [], "o", color=STILL["color"], label="due, met")
+    path.plot([], [], "X", color=STILL["color"], label="due, missed")
     above(path, look, 3)
     return figure, moving | filled(picture)
 
@@ -383,12 +383,12 @@ def stage_puree(look):
                                                 edgecolor=KINDS["strength"]["color"], alpha=0.22, hatch="//", label="sets in here: lumps")),
               "between": band(curve, KINDS["temperature"]["color"], label="purée holds less heat than water"),
               "curve": curve.plot([], [], KINDS["temperature"]["linestyle"], color=KINDS["temperature"]["color"], label="mix")[0],
-              "goal": curve.plot([], [], "o", color="#1b1b1b", markersize=10, markerfacecolor="white", label="warm the purée to")[0],
-              "now": curve.plot([], [], "v", color="#1b1b1b", label="as set")[0]}
+              "goal": curve.plot([], [], "o", color=INK, markersize=10, markerfacecolor="white", label="warm the purée to")[0],
+              "now": curve.plot([], [], "v", color=INK, label="as set")[0]}
     above(curve, look)
     for name in BEAKERS:
-        moving[f"wall {name}"] = picture.plot([], [], color="#3a3a3a", linewidth=1.5)[0]
-        moving[name] = picture.add_patch(Rectangle((0, 0), 0, 0, edgecolor="#5a4a1a", linewidth=1))
+        moving[f"wall {name}"] = picture.plot([], [], color=WALL, linewidth=1.5)[0]
+        moving[name] = picture.add_patch(Rectangle((0, 0), 0, 0, edgecolor=INK, linewidth=1))
         moving[f"says {name}"] = picture.text(0, 0, "", ha="center", va="bottom")
     return figure, moving | scaled(picture)
 
@@ -407,8 +407,8 @@ def place_puree(moving, reading, look):
     volumes = {"base": reading["base"].m, "puree": reading["puree"].m}
     volumes["mix"] = sum(volumes.values())
     named = {"base": ("base", reading["base_at"]), "puree": ("purée", reading["puree_at"]), "mix": (reading["state"], reading["mix"])}
-    looks = {"base": (LIQUID, STATES["liquid"]), "puree": ("#d9c7e8", ""),
-             "mix": (SET, "xx") if reading["lumps"] else (LIQUID, STATES["liquid"])}
+    looks = {"base": (LIQUID, ""), "puree": (THINGS["puree"], ""),
+             "mix": (SET, "xx") if reading["lumps"] else (LIQUID, "")}
     jumped = jump_to(moving, (volumes["mix"] * 1000 * 4 / math.pi / 0.25 ** 2 / (0.65 * TALL)) ** (1 / 3))
     whole = moving["picture"].get_xlim()[1]
     for name, middle in BEAKERS.items():

@@ -10,12 +10,11 @@ from matplotlib.patches import Rectangle
 
 from ... import dish, order, service
 from ...units import Q_
-from ..figures import STILL, step_axis
+from ..figures import INK, LIMIT, SORTS, STILL, step_axis
 from ..panel import Choice, Explorer, Slider
 
 SHORT = {"hot-smoked trout": "trout", "carrot pearls": "pearls", "oil for the pearls": "oil", "cucumber spheres": "spheres", "calcium bath": "bath",
          "mustard emulsion": "emulsion", "buttermilk ice": "ice", "": "plates"}
-FILLS = (("#f0b48a", ""), ("#f7c948", "//"), ("#fff3c4", ".."), ("#9fd6a3", "xx"), ("#d7ecff", "oo"), ("#d9c27a", "||"), ("#a9c6ef", "--"), ("#d8d8d8", "\\\\"))
 BEGUN = ("as late as the plan allows", "as early as the plan allows")
 HOURS = tuple(f"{hour}:{minute:02d}" for hour in range(11, 23) for minute in (0, 30))
 MOST, ROWS = 6, (4, 8, 12, 20, 48)                              # pairs of hands; rows that the picture shows
@@ -106,17 +105,17 @@ def stage_timeline(look):
         _label(ax, ROWS[0], small)
         ax.axvline(0, **STILL)
         ax.axhline(0.4, **STILL)
-        moving[f"nobody {at}"] = ax.add_patch(Rectangle((left, 0), 0, 0, facecolor="#ffffff", edgecolor="#b0003a", hatch="///", alpha=0.35, linewidth=0))
-        moving[f"line {at}"] = ax.plot([], [], color="#b0003a", linewidth=2)[0]
-        moving[f"bars {at}"] = [ax.add_collection(PolyCollection([], facecolor=color, edgecolor="#1b1b1b", hatch=hatch, linewidth=0.7, label=name, zorder=3))
-                                for (color, hatch), name in zip(FILLS, SHORT.values())]
-        moving[f"extra {at}"] = ax.add_collection(PolyCollection([], facecolor="none", edgecolor="#b0003a", linewidth=2.2, zorder=4))
-        moving[f"late {at}"] = ax.plot([], [], color="#b0003a", linestyle="--", zorder=5)[0]
+        moving[f"nobody {at}"] = ax.add_patch(Rectangle((left, 0), 0, 0, facecolor="white", edgecolor=LIMIT, hatch="///", alpha=0.35, linewidth=0))
+        moving[f"line {at}"] = ax.plot([], [], color=LIMIT, linewidth=2)[0]
+        moving[f"bars {at}"] = [ax.add_collection(PolyCollection([], facecolor=color, edgecolor=INK, hatch=hatch, linewidth=0.7, label=name, zorder=3))
+                                for (color, hatch), name in zip(SORTS, SHORT.values())]
+        moving[f"extra {at}"] = ax.add_collection(PolyCollection([], facecolor="none", edgecolor=LIMIT, linewidth=2.2, zorder=4))
+        moving[f"late {at}"] = ax.plot([], [], color=LIMIT, linestyle="--", zorder=5)[0]
         moving[f"under {at}"] = ax.plot([], [], "s", color="white", markersize=1.15 * small, markeredgewidth=0, zorder=6)[0]
-        moving[f"numbers {at}"] = [ax.plot([], [], linestyle="none", marker=f"$\\mathrm{{{n}}}$", color="#1b1b1b", markeredgewidth=0,
+        moving[f"numbers {at}"] = [ax.plot([], [], linestyle="none", marker=f"$\\mathrm{{{n}}}$", color=INK, markeredgewidth=0,
                                            markersize=(0.6, 1.0)[n > 9] * small, zorder=7)[0] for n in range(1, len(dish.plate().steps) + 1)]
-    axes[0].legend(handles=[Rectangle((0, 0), 1, 1, facecolor=color, edgecolor="#1b1b1b", hatch=hatch, label=name) for (color, hatch), name in
-                            zip(FILLS, SHORT.values())], loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=4, frameon=False, fontsize=small,
+    axes[0].legend(handles=[Rectangle((0, 0), 1, 1, facecolor=color, edgecolor=INK, hatch=hatch, label=name) for (color, hatch), name in
+                            zip(SORTS, SHORT.values())], loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=4, frameon=False, fontsize=small,
                    borderaxespad=0.2, columnspacing=0.5 if narrow else 1.2, handlelength=1.1 if narrow else 1.8, handletextpad=0.4)
     return figure, moving
 

@@ -9,7 +9,7 @@ from ...spread import of
 from ...tables import kinds, row
 from ...units import Q_, plain, show
 from .. import tonight
-from ..figures import KINDS, STILL, above, step_axis
+from ..figures import INK, KINDS, STILL, above, step_axis
 from ..panel import Choice, Explorer, Slider
 from .calcium_bath import alginates, salts
 from .keeping_a_sauce import NO_PLACE, places
@@ -66,7 +66,7 @@ def _stage(what, tops):
         moving["axes"] = curve
         moving["real"] = curve.plot([], [], KINDS["time"]["linestyle"], marker=".", color=KINDS["time"]["color"], label="worked out anew")[0]
         moving["three"] = curve.plot([], [], "--", **STILL, label=f"rule of three from {show(TEST)}")[0]
-        moving["here"] = curve.plot([], [], KINDS["time"]["marker"], color=KINDS["mass"]["color"], markeredgecolor="#1b1b1b", markersize=11,
+        moving["here"] = curve.plot([], [], KINDS["time"]["marker"], color=KINDS["mass"]["color"], markeredgecolor=INK, markersize=11,
                                     zorder=5, label="your batch")[0]
         above(curve, look)
         return figure, moving

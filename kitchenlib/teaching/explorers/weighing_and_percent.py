@@ -5,7 +5,7 @@ from matplotlib.patches import Polygon, Rectangle
 from ... import weighing
 from ...tables import kinds, row
 from ...units import OutOfRange, Q_, plain, show
-from ..figures import KINDS, STATES, STILL, above
+from ..figures import INK, KINDS, STATES, STILL, THINGS, WALL, above
 from ..panel import Choice, Explorer, Slider
 from .gel_strength import display_of
 
@@ -94,11 +94,11 @@ def stage_weigh(look):
     heaps.grid(False)
     for spine in heaps.spines.values():
         spine.set_visible(False)
-    heaps.plot([0, 9.6], [0, 0], color="#4a4a4a")
+    heaps.plot([0, 9.6], [0, 0], color=WALL)
     heaps.text(4.8, 2.95, "the powder, to one scale", ha="center", va="top")
     for at, name in zip((1.6, 4.8, 8.0), ("least", "shown", "most")):
         heaps.text(at, -0.12, name, ha="center", va="top")
-        moving[name] = heaps.add_patch(Polygon([(at, 0)] * 3, facecolor="#f4efe2", edgecolor=KINDS["mass"]["color"], linewidth=1.4))
+        moving[name] = heaps.add_patch(Polygon([(at, 0)] * 3, facecolor=THINGS["powder"], edgecolor=KINDS["mass"]["color"], linewidth=1.4))
         moving[name].at = at
     return figure, moving
 
@@ -204,8 +204,8 @@ def stage_percent(look):
     jug.grid(False)
     for spine in jug.spines.values():
         spine.set_visible(False)
-    moving["liquid"] = jug.add_patch(Rectangle((0, 0), 30, 100, facecolor="#e7f0f5", edgecolor="#1b1b1b", linewidth=1.4))
-    moving["part"] = jug.add_patch(Rectangle((0, 100), 30, 0, facecolor="#f4e7c3", edgecolor="#1b1b1b", linewidth=1.4, hatch=STATES["flattened"]))
+    moving["liquid"] = jug.add_patch(Rectangle((0, 0), 30, 100, facecolor=THINGS["water"], edgecolor=INK, linewidth=1.4))
+    moving["part"] = jug.add_patch(Rectangle((0, 100), 30, 0, facecolor=THINGS["powder"], edgecolor=INK, linewidth=1.4, hatch=STATES["flattened"]))
     jug.text(-2, 103, "100 % is:", va="bottom")
     for at, base in zip((42, 66, 90), BASES[:3]):
         moving[f"span {base}"], = jug.plot([], [], "_-", color=KINDS["dose"]["color"], markersize=12)
