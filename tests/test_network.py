@@ -3,6 +3,7 @@ import asyncio
 import http.cookiejar
 import json
 import re
+import time
 import urllib.error
 import urllib.parse
 import urllib.request
@@ -68,6 +69,25 @@ def test_a_wrong_password_opens_nothing(shared, word):
     assert phone.ask("/")[1].startswith("/login")
 
 
+def test_html_in_password_and_address_stays_text(shared):
+    phone = Phone(shared.base)
+    status, _, text = phone.log_in('"><script>alert(1)</script>')
+    assert status == 401 and "That is not the password" in text and "<script" not in text
+    assert "<script" not in phone.ask("/login?next=%22%3E%3Cscript%3Ealert(1)%3C/script%3E")[2]
+
+
+def test_guessing_gets_slow_and_the_right_password_still_opens(shared):
+    def took(word):
+        before = time.monotonic()
+        assert (Phone(shared.base).log_in(word)[0] == 401) == (word != shared.word)
+        return time.monotonic() - before
+    took(shared.word)                                        # whatever other tests typed is forgotten
+    seconds = [took("wrong-wrong-wrong") for _ in range(network.FREE + 1)]
+    assert seconds[-1] > network.wait(network.FREE) > 0.3 + max(seconds[:-1]), seconds
+    assert took(shared.word) > network.wait(network.FREE + 1)
+    assert took("wrong-wrong-wrong") < network.wait(network.FREE)
+
+
 def test_the_password_opens_the_lessons(shared, guest):
     nbformat.write(sample([nbformat.v4.new_code_cell("import os; print('for', os.environ['KITCHENLIB_VISITORS'], 6 * 7)")]),
                    shared.home / "97_half.ipynb")
@@ -86,12 +106,16 @@ def test_rubbish_behind_an_address_changes_nothing(guest):
     "/voila/tree/answers", "/voila/api/contents", "/voila/api/contents/answers", "/voila/files/answers-k2-s-1.csv",
     "/files/answers-k2-s-1.csv", "/answers-k2-s-1.csv", "/api/contents", "/api/contents/answers-k2-s-1.csv", "/api/kernels", "/api/sessions",
     "/api/terminals", "/lab", "/lab/tree/10_gel_strength.ipynb", "/tree", "/edit/settings.csv",
-    "/voila/render/..%2F..%2Fsecret.ipynb", "/voila/render/10_gel_strength.ipynb/x"])
+    "/voila/render/..%2F..%2Fsecret.ipynb", "/voila/render/10_gel_strength.ipynb/x", "/voila/render/%2e%2e%2fsettings.csv",
+    "/voila/render/..%5csettings.csv", "/voila/render/../../settings.csv", "/voila/render/10_gel_strength.ipynb%00", "/voila/render/%ff.ipynb",
+    "/voila/render/10_%3Cscript%3Ealert(1)%3C%2Fscript%3E.ipynb", "/voila/templates/..%2fsettings.csv", "/%0d%0aSet-Cookie:%20a=b",
+    "/voila/render/10_" + "a" * 60_000 + ".ipynb"], ids=lambda path: path[:60])
 def test_there_is_nothing_else_with_the_password_or_without(guest, shared, path):
     for phone in (guest, Phone(shared.base)):
         status, where, text = phone.ask(path)
         assert status == 404 or where.startswith("/login")
-        assert "secret" not in text and "kept" not in text and "Traceback" not in text
+        leaks = ("secret", "kept", "Traceback", "<script>alert", str(shared.home), "site-packages")
+        assert not [leak for leak in leaks if leak in text] and "Set-Cookie: a" not in text
     assert guest.ask(path)[0] == 404
 
 
@@ -145,6 +169,39 @@ def test_a_full_machine_begins_no_page(monkeypatch):
     with pytest.raises(tornado.web.HTTPError) as refused:
         asyncio.run(network.Lesson.get(Visit(), "10_gel_strength.ipynb"))
     assert refused.value.status_code == 503 and "full" in refused.value.log_message
+
+
+def test_waits_grow_end_and_are_each_address_s_own(monkeypatch):
+    waits, clock = [], [0.0]
+
+    class Guess:
+        current_user, tries = None, {}
+
+        class request:
+            remote_ip = "192.0.2.8"
+
+    async def sleep(seconds):
+        waits.append(seconds)
+    monkeypatch.setattr(network.VoilaLoginHandler, "post", lambda self: None)
+    monkeypatch.setattr(network.asyncio, "sleep", sleep)
+    monkeypatch.setattr(network.time, "monotonic", lambda: clock[0])
+    handler = type("Handler", (Guess, network.Login), {"__init__": lambda self: None})()
+
+    def guess(times=1, address="192.0.2.8"):
+        handler.request.remote_ip = address
+        del waits[:]
+        for _ in range(times):
+            asyncio.run(handler.post())
+        return list(waits)
+    grown = guess(40)
+    assert grown == sorted(grown) and grown[:network.FREE] == [0.0] * network.FREE and 0 < grown[network.FREE] < grown[-1]
+    assert grown[-1] == network.LONGEST_WAIT <= 5            # nobody is shut out
+    assert guess(address="192.0.2.9") == [0.0] and guess() == [network.LONGEST_WAIT]
+    clock[0] = network.FORGOTTEN + 1
+    assert guess() == [0.0] and set(handler.tries) == {"192.0.2.8"}
+    guess(40)
+    handler.current_user = "somebody"
+    assert guess() == [network.LONGEST_WAIT] and guess() == [0.0]
 
 
 class Server:

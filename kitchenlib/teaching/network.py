@@ -1,22 +1,27 @@
 """Pages for the phones and tablets of a kitchen: a server of its own, with a password, that shows lessons and edits nothing."""
+import asyncio
 import getpass
 import logging
 import secrets
 import signal
 import socket
 import sys
+import time
 
 import psutil
 import tornado.ioloop
 import tornado.web
 from jupyter_server.auth import passwd
+from jupyter_server.auth.decorator import allow_unauthenticated
 from voila.app import Voila
 from voila.tornado.handler import TornadoVoilaHandler
+from voila.voila_identity_provider import VoilaLoginHandler
 
 SHORTEST = 8                                                 # signs of a password: our own limit
 ROOM = 300e6                                                 # bytes left free for a page of about 110 MB to be begun: our own limit
+FREE, LONGEST_WAIT, FORGOTTEN = 3, 4.0, 300.0                # wrong passwords that cost no wait; s, s: our own limits
 LESSON = r"/voila/render/(\d\d_\w+\.ipynb)"
-OTHER_PLACES = ("/voila/files", "/voila/api/contents", "/voila/tree", "/voila/render", "/(")    # of the engine; none is needed by a page
+OTHER_PLACES = ("/voila/files", "/voila/api/contents", "/voila/tree", "/voila/render", "/voila/templates", "/(")    # of the engine; none is needed by a page
 
 
 class Pages(Voila):
@@ -27,6 +32,7 @@ class Pages(Voila):
     def init_settings(self):
         settings = super().init_settings()
         settings["jinja2_env"] = settings["voila_jinja2_env"]    # our own log-in page
+        self.identity_provider.login_handler_class = Login
         return settings
 
     def init_handlers(self):
@@ -52,6 +58,28 @@ class Lesson(TornadoVoilaHandler):
         if self.current_user and psutil.virtual_memory().available < ROOM:
             raise tornado.web.HTTPError(503, "The machine that serves the lessons is full: close a page on another device and load this again.")
         await super().get(path)
+
+
+class Login(VoilaLoginHandler):
+    """The log-in: who goes on guessing waits longer each time. Nobody is shut out, and other addresses wait for nothing."""
+    tries = {}                                               # {address: (how many without the right word, when the last came)}
+
+    @allow_unauthenticated
+    async def post(self):
+        address, now = self.request.remote_ip, time.monotonic()
+        for old in [other for other, (_, last) in self.tries.items() if now - last > FORGOTTEN]:
+            del self.tries[old]
+        count = self.tries.get(address, (0, now))[0]
+        self.tries[address] = count + 1, now                 # before the wait: many at once wait too
+        await asyncio.sleep(wait(count))
+        super().post()
+        if self.current_user:
+            self.tries.pop(address, None)
+
+
+def wait(tries):
+    """Seconds until the next password is looked at, after so many that were wrong."""
+    return 0.0 if tries < FREE else min(0.5 * 2.0 ** min(tries - FREE, 9), LONGEST_WAIT)
 
 
 class Nowhere(tornado.web.RequestHandler):
