@@ -81,9 +81,10 @@ KILOGRAMS = Exercise(
              "out": lambda base, heat, steel: 1.2 * (base * heat + steel),
              "litres": lambda out: rooms.rounded_up(out / BOILING / PER_LITRE, unit="L"),
              "oxygen": lambda out, room: rooms.rounded_down(rooms.oxygen_if_spilt(out / BOILING / PER_LITRE, room))},
-    steps=("The base gives {base} times {heat}, bowl and tools {steel:3 kJ}; with a fifth more {out:4 kJ}.",
-           "Each kilogram that boils takes {boiling}: {answer}.",
-           "In the vessel that is {litres:3}. If that much is spilt in {room}, the oxygen falls to {oxygen:3}; what else stands in the room comes on top."),
+    steps=("First the room: what this pour takes is {litres:3}. Spilt in {room}, that alone brings the oxygen to {oxygen:3}; what else stands there "
+           "comes on top.",
+           "Now the pour. The base gives {base} times {heat}, bowl and tools {steel:3 kJ}; with a fifth more {out:4 kJ}.",
+           "Each kilogram that boils takes {boiling}: {answer}."),
     known=({"room": Q_(40, "m**3"), "base": Q_(3, "kg"), "heat": Q_(210, "kJ/kg"), "bowl": Q_(1.5, "kg")}, Q_(3921.7, "g"),
            "630 + 1.5 x 0.5 x 28 = 651 kJ; x 1.2 = 781.2 kJ; / 199.2 = 3.9217 kg"))
 
@@ -118,8 +119,8 @@ LITRES = Exercise(
            Slip(lambda mass: Q_(mass.m * 0.806, "L"), "Turned round: it is lighter than water, so there are more litres than kilograms."),
            Slip(lambda mass: (mass / PER_LITRE).to("L") * RATIO, "That is the gas. The vessel holds liquid.")),
     between={"oxygen": lambda mass, room: rooms.rounded_down(rooms.oxygen_if_spilt(nitrogen.liquid_volume(mass), room))},
-    steps=("Lighter than water: the litres are more than the kilograms.", "{mass} over {per_litre} is {answer}.",
-           "Round up what you need. If that much is spilt in {room}, the oxygen falls to {oxygen:3}; what else stands in the room comes on top."),
+    steps=("First the room: so much, spilt in {room}, brings the oxygen to {oxygen:3}; what else stands there comes on top.",
+           "Lighter than water: the litres are more than the kilograms.", "{mass} over {per_litre} is {answer}. Round up what you need."),
     known=({"room": Q_(40, "m**3"), "mass": Q_(4, "kg")}, Q_(4.963, "L"), "4 / 0.806 = 4.963"))
 
 END_OF_POUR = Exercise(
