@@ -29,8 +29,8 @@ _DENSITIES = {"oil_density": (800, 1000), "watery_density": (900, 1500)}
 def oil_share(oil, watery, oil_density, watery_density):
     """Share of oil by volume: (oil / its density) over the sum of both volumes.
 
-    oil and watery (all that is not oil: water, vinegar, juice, yolk, mustard) [g], 0 to 1,000,000; their densities [kg/m³], 800 to 1,000
-    and 900 to 1,500; returns [percent by volume]. Raises OutOfRange where there is nothing watery.
+    oil and watery (all that is not oil: water, vinegar, juice, yolk, mustard) [g], 0 to 1,000,000; oil_density [kg/m³], 800 to 1,000;
+    watery_density [kg/m³], 900 to 1,500; returns [percent by volume]. Raises OutOfRange where there is nothing watery.
     Source: volume balance; mixing changes the sum of volumes by well under 1 %.
     """
     return _of_both(oil / oil_density, watery / watery_density, "oil_share")
@@ -46,7 +46,8 @@ def _of_both(oil, watery, who):
 def mass_share(share, oil_density, watery_density):
     """Share of oil by mass for a share by volume; `oil_share` the other way round.
 
-    share [percent by volume], 0 to 99; densities [kg/m³], 800 to 1,000 and 900 to 1,500; returns [percent by mass].
+    share [percent by volume], 0 to 99; oil_density [kg/m³], 800 to 1,000; watery_density [kg/m³], 900 to 1,500;
+    returns [percent by mass].
     Source: volume balance.
     """
     return share * oil_density / (share * oil_density + (1 - share) * watery_density)

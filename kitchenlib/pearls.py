@@ -85,7 +85,8 @@ def tip_exit(flow, start, room, bore, length, film, food):
     """Temperature at which the mix leaves the tip: room + (start - room) * exp(-pi bore length film / (density c flow)).
 
     flow through one tip [mL/min], 0.01 to 1,000; start, room [degC]; bore and length of the tip [mm]; film on the bore's area [W/m²/K];
-    returns [degC]. A metal tip with its thin wall at the mix's temperature: the coldest case a flowing tip can make of it.
+    food a Row with density and heat_capacity; returns [degC]. A metal tip with its thin wall at the mix's temperature: the coldest case a
+    flowing tip can make of it.
 
     Source: heat balance along a tube in air (incropera-dewitt, chapter 8).
     """

@@ -145,7 +145,9 @@ def standing(place, kind):
 
 @boundary("degC", place=str, kind=("cold hold", "hot hold"))
 def holding_limit(place, kind):
-    """The temperature food is held at: at most that for cold, at least that for hot. place as people write it; returns [degC].
+    """The temperature food is held at: at most that for cold, at least that for hot.
+
+    place as people write it; kind "cold hold" or "hot hold"; returns [degC].
 
     For the sentence with its source: `standing`.  Source: rules_holding.csv.
     """

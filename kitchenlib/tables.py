@@ -291,7 +291,8 @@ def _shipped():
             continue
         for where, fact in facts:
             if fact.how not in HOW or not fact.source and fact.how not in UNSOURCED:
-                raise ValueError(f"{where}: {fact.property} does not say how it is known, or where it stands")
+                raise ValueError(f"{where}: {fact.property} does not say how it is known, or where it stands: how is one of {', '.join(HOW)}; "
+                                 f"only {', '.join(UNSOURCED)} need no source")
             found.setdefault(fact.substance, {}).setdefault(fact.property, []).append(fact)
     return found
 
@@ -541,12 +542,22 @@ def _only_writer(path):
 
 
 def write_whole(path, rows):
-    """Write a CSV beside the old one and put it in its place at once, so that a kill leaves the old file or the new."""
+    """Write a CSV as `put` does."""
+    made = io.StringIO(newline="")
+    csv.writer(made, lineterminator="\n").writerows(rows)
+    put(path, made.getvalue().encode("utf-8"))
+
+
+def put(path, data):
+    """Write bytes beside the old file and put them in its place at once, so that a kill or a full disk leaves the old file or the new.
+
+    Raises OSError where the file cannot be written; nothing is left of it then.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.{os.getpid()}.{threading.get_ident()}.new")
     try:
-        with open(beside, "w", encoding="utf-8", newline="") as file:
-            csv.writer(file, lineterminator="\n").writerows(rows)
+        with open(beside, "wb") as file:
+            file.write(data)
             file.flush()
             os.fsync(file.fileno())
         os.replace(beside, path)

@@ -17,9 +17,9 @@ PLUNGER = dict(plunger=Q_(16, "mm"), reference_dose=Q_(1.5, "percent"))
 
 
 # --- laws are the library's --------------------------------------------------------------------------------------------------------------
-def exact(key, x, y, hold=None, **beside):
+def exact(key, x, y, **beside):
     shape = bench.law(key)
-    return fits.fit(bench.readings(shape, **{shape.x.name: x, shape.y.name: y}, **beside), hold)
+    return fits.fit(bench.readings(shape, **{shape.x.name: x, shape.y.name: y}, **beside))
 
 
 def test_gel_law_is_the_librarys():

@@ -16,11 +16,23 @@ NARROW = {name: table for name, table in FILES.items() if table[0][:2] == ["subs
 WIDE = {name: table for name, table in FILES.items() if name.startswith("properties/") and name not in NARROW}
 LINES = [(f"{name} line {line}", cells) for name, (_, rows, _) in NARROW.items() for line, cells in rows]
 KEYS = tables.kinds(own=False)
+LESSONS = {path.name[:2] for path in (ROOT / "lessons").glob("[0-9][0-9]_*.ipynb")}
 FACTS = [fact for key in KEYS for name in tables.row(key, own=False) for fact in tables.row(key, own=False).facts(name)]
 
 
 def bad(found):
+    found = list(found)
     assert not found, "\n".join(map(str, found))
+
+
+def unsourced(where, cells, known):
+    """What a line leaves open about how it is known and where it stands."""
+    if cells["how"] not in HOW:
+        yield f"{where}: how is one of {', '.join(HOW)}, not {cells['how']!r}"
+    if cells["source"] and cells["source"] not in known:
+        yield f"{where}: {cells['source']} is no line of sources.csv"
+    if cells["how"] in SOURCED and not cells["source"]:
+        yield f"{where}: {cells['how']} needs its source"
 
 
 def test_files_are_plain():
@@ -44,11 +56,10 @@ def test_narrow_files_have_the_columns():
 
 def test_every_value_says_how_it_is_known_and_where_from():
     known = tables.sources()
-    bad([(where, cells["how"]) for where, cells in LINES if cells["how"] not in HOW])
-    bad([(where, cells["source"]) for where, cells in LINES if cells["source"] and cells["source"] not in known])
-    bad([where for where, cells in LINES if cells["how"] in SOURCED and not cells["source"]])
-    bad([where for where, cells in LINES if cells["how"] == "computed" and not (cells["source"] or cells["note"])])
-    bad([where for where, cells in LINES if cells["locator"] and not cells["source"]])
+    bad([trouble for where, cells in LINES for trouble in unsourced(where, cells, known)])
+    bad([f"{where}: computed from which source, or how (note)?" for where, cells in LINES
+         if cells["how"] == "computed" and not (cells["source"] or cells["note"])])
+    bad([f"{where}: a locator in which source?" for where, cells in LINES if cells["locator"] and not cells["source"]])
 
 
 def test_every_property_is_declared_and_measured_in_its_kind_of_unit():
@@ -167,8 +178,7 @@ def test_wide_tables_have_source_and_how_in_every_row(name):
         return bad([(name, line, cells) for line, cells in rows if re.search(r"\d", "".join(cells.values()))])
     known = tables.sources()
     for line, cells in rows:
-        assert cells["how"] in HOW, (name, line, cells["how"])
-        assert cells["source"] in known or not cells["source"] and cells["how"] not in SOURCED, (name, line, cells["source"])
+        bad(unsourced(f"{name} line {line}", cells, known))
         assert not any(cell.lower() in ("n/a", "na", "nan", "none", "null", "?") for cell in cells.values()), (name, line)
     for column in columns:
         unit = column.partition(" [")[2].rstrip("]")
@@ -237,10 +247,10 @@ def test_faults_are_whole():
     assert columns == ["technique", "symptom", "cause", "check", "rescue", "minutes", "prevention", "lesson", "how", "source"]
     known = tables.sources()
     for line, cells in rows:
-        bad([(line, name) for name in columns[:9] if not cells[name]])
-        assert cells["how"] in HOW and (cells["source"] in known or not cells["source"] and cells["how"] not in SOURCED), line
+        bad([f"faults.csv line {line}: {name} is empty" for name in columns[:9] if not cells[name]])
+        bad(unsourced(f"faults.csv line {line}", cells, known))
         assert re.fullmatch(r"\d+", cells["minutes"]), f"line {line}: minutes that the rescue costs, a whole number"
-        assert re.fullmatch(r"\d\d( \d\d)*", cells["lesson"]), line
+        assert set(cells["lesson"].split()) <= LESSONS, f"faults.csv line {line}: {cells['lesson']!r} is no lesson, or not two digits each"
     symptoms = [cells["symptom"] for _, cells in rows]
     assert len(set(symptoms)) == len(symptoms)
     assert len([cells for _, cells in rows if "10" in cells["lesson"].split()]) >= 6
@@ -249,9 +259,10 @@ def test_faults_are_whole():
 def test_published_checks_say_where_they_are_printed():
     known = tables.sources()
     for check in checks.published():
-        assert re.fullmatch(r"\d\d( \d\d)*", check.lesson), check
-        assert check.how in HOW and check.because, check
-        assert check.source in known or not check.source and check.how in ("common practice", "memory"), check
+        assert check.lesson and set(check.lesson.split()) <= LESSONS, f"{check.where}: {check.lesson!r} is no lesson, or not two digits each"
+        assert check.how in HOW and check.because, f"{check.where}: how it is known, and why this tolerance?"
+        assert check.source in known or not check.source and check.how in ("common practice", "memory"), (
+            f"{check.where}: {check.source or 'no source'} is no line of sources.csv")
         if check.how == "memory" and check.tolerance:        # never tested tightly
             wide = 3 if check.unit in ("degC", "kelvin", "delta_degC") else 0.1 * abs(checks.run(check).here)
             assert checks.run(check).allowed >= wide, check
@@ -263,4 +274,4 @@ def test_unmeasured_names_lesson_and_sentence():
     columns, rows, _ = FILES[f"published/{checks.UNMEASURED}"]
     assert columns == ["lesson", "sentence"]
     for line, cells in rows:
-        assert re.fullmatch(r"\d\d( \d\d)*", cells["lesson"]) and re.fullmatch(r"[A-Z].*\.", cells["sentence"]), line
+        assert cells["lesson"] and set(cells["lesson"].split()) <= LESSONS and re.fullmatch(r"[A-Z].*\.", cells["sentence"]), line

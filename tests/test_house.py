@@ -119,9 +119,27 @@ def test_files_are_opened_with_their_encoding():
     assert not found, "\n".join(found)
 
 
-@pytest.mark.parametrize("model", list(models()), ids=lambda f: f"{f.__module__.rpartition('.')[2]}.{f.__name__}")
-def test_model_says_what_it_is_where_it_is_from_and_its_limits(model):
-    text = inspect.getdoc(model) or ""
-    assert "Source" in text and len(text.splitlines()[0]) > 20
-    for name in model.valid or {}:
-        assert re.search(rf"^{name} : .*\d", text, re.M), f"{model.__name__} enforces a range of {name} and does not speak of it"
+MODELS = {f"{model.__module__.rpartition('.')[2]}.{model.__name__}": model for model in models()}
+
+
+def spoken(key):
+    """What a model's author says of it: its docstring without the ranges that the door writes below."""
+    return (inspect.getdoc(MODELS[key]) or "").partition("Range enforced")[0]
+
+
+def speaks(key, name, further=2):
+    """Whether a model's docstring speaks of an argument, or that of a model to which it points in backticks."""
+    if re.search(rf"\b{name}\b", spoken(key)):
+        return True
+    pointed = {word if word in MODELS else f"{key.partition('.')[0]}.{word}" for word in re.findall(r"`([\w.]+)`", spoken(key))} - {key}
+    return further > 0 and any(speaks(other, name, further - 1) for other in pointed & set(MODELS))
+
+
+@pytest.mark.parametrize("key", MODELS)
+def test_model_says_what_it_is_where_it_is_from_and_what_it_takes(key):
+    text, model = spoken(key), MODELS[key]
+    assert len(text.partition("\n")[0]) > 20, f"{key}: what does it give? Say it in the first line of its docstring"
+    assert "Source" in text, f"{key}: name the Source, a key of sources.csv with its place, or the law it is"
+    silent = [name for name in model.takes if not speaks(key, name)]
+    assert not silent, f"{key} does not say what {', '.join(silent)} is, nor does a model that it points to"
+    assert inspect.getdoc(model).count("Range enforced") == bool(model.valid), f"{key}: the door writes the ranges itself"
