@@ -7,6 +7,7 @@ import nbformat
 import pytest
 
 from kitchenlib.teaching import bank, refresh
+from kitchenlib.teaching.copies import name
 
 ROOT = Path(__file__).resolve().parent.parent
 LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
@@ -66,18 +67,14 @@ def test_each_lesson_says_what_it_needs_and_leads_on_in_teaching_order():
         first, last = texts(path)[0], texts(path)[-1].splitlines()[-1]
         needs = re.search(r"Needs: (.+)", first)
         assert path == LESSONS[0] or all((ROOT / "lessons" / file).exists() and file < path.name for file in re.findall(r"\((\S+\.ipynb)\)", needs[1]))
-        assert f"Next{', in teaching order' * (path == LESSONS[0])}: [{name(after)}]({after.name})" in last if after else "the last one" in last, path.stem
+        assert f"Next{', in teaching order' * (path == LESSONS[0])}: [{name(after.stem)}]({after.name})" in last if after else "the last one" in last, path.stem
         assert path == LESSONS[0] or "[start page](00_start_here.ipynb)" in last, path.stem
-
-
-def name(path):
-    return f"{path.stem[:2]} {path.stem[3:].replace('_', ' ').capitalize()}"
 
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_a_lesson_goes_by_one_name(path):
     for words, file in re.findall(r"\[(\d\d [^\]]+)\]\((?:\.\./)?(\S+\.ipynb)\)", "\n".join(texts(path))):
-        assert words == name(Path(file)), words
+        assert words == name(Path(file).stem), words
 
 
 def test_guess_first_then_move():

@@ -17,7 +17,7 @@ from ..room import rounded_up
 from ..tables import DATASETS, read_csv, read_number
 from ..units import Q_, Quantity, plain, show
 from . import bank, handout, sheets
-from .copies import LESSONS
+from .copies import LESSONS, name
 from .lesson import Table
 from .refresh import find
 
@@ -174,11 +174,12 @@ def needs(path):
 
 
 def course():
-    """Table: of each lesson what it needs, what it leads to, theory and practical minutes."""
-    asked = {number: needs(path) for number, path in pages().items()}
-    lines = [(path.stem.replace("_", " "), ", ".join(asked[number]), ", ".join(later for later in asked if number in asked[later]), *minutes(number))
-             for number, path in pages().items()]
-    return Table(("lesson", "needs", "leads to", "theory, min", "practical, min"), lines)
+    """Table: of each lesson what it needs, what it opens, theory and practical minutes; none where it has no practical."""
+    shipped = {path.stem[:2]: path for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))}
+    asked = {number: needs(path) for number, path in shipped.items()}
+    lines = [(name(path.stem), ", ".join(asked[number]), ", ".join(later for later in asked if number in asked[later]),
+              *(minutes(number) if number in pages() else (desk_minutes(path), "none"))) for number, path in shipped.items()]
+    return Table(("lesson", "needs", "opens", "theory, min", "practical, min"), lines)
 
 
 def outcomes(*lessons):

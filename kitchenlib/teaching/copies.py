@@ -8,8 +8,15 @@ from pathlib import Path
 
 from filelock import FileLock
 
+from ..tables import put
+
 LESSONS = Path(__file__).resolve().parents[2] / "lessons"
 RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes, and for which place}}
+
+
+def name(stem):
+    """What a lesson goes by: 01_weighing_and_percent is '01 Weighing and percent'."""
+    return f"{stem[:2]} {stem[3:].replace('_', ' ').capitalize()}"
 
 
 def _below():
@@ -90,7 +97,7 @@ def _lay(into, lessons, names):
         if (into / name).exists():
             said.append(f"{name} is no longer among the lessons; your copy stays.")
         del record[name]
-    _write(into / RECORD, json.dumps(record, indent=1).encode())
+    put(into / RECORD, json.dumps(record, indent=1).encode())
     if renewed:
         said.insert(0, f"Brought up to date, as you had not edited them: {', '.join(renewed)}.")
     if laid and not first:
@@ -107,7 +114,6 @@ def _read(path):
 
 
 def _copy(source, target):
-    target.parent.mkdir(parents=True, exist_ok=True)
     data = source.read_bytes()
     if source.suffix == ".ipynb":
         notebook = json.loads(data)
@@ -115,7 +121,7 @@ def _copy(source, target):
         for cell in notebook["cells"]:
             cell["source"] = _page_links(cell["source"], _below()).splitlines(keepends=True)
         data = (json.dumps(notebook, indent=1, ensure_ascii=False) + "\n").encode()
-    _write(target, data)                                     # written anew: the copy of a read-only file must be writable
+    put(target, data)                                        # written anew: the copy of a read-only file must be writable
 
 
 def _kernel():
@@ -123,12 +129,6 @@ def _kernel():
     language = {"codemirror_mode": {"name": "ipython", "version": 3}, "file_extension": ".py", "mimetype": "text/x-python",
                 "name": "python", "nbconvert_exporter": "python", "pygments_lexer": "ipython3", "version": ".".join(map(str, sys.version_info[:3]))}
     return {"kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}, "language_info": language}
-
-
-def _write(path, data):
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    beside.write_bytes(data)
-    os.replace(beside, path)
 
 
 def _beside(target, laid):

@@ -1,5 +1,6 @@
 """How far a student is: done, to do, where they slipped. Read from the answer file; nothing is stored."""
 from . import bank
+from .copies import name
 from .exercises import WRONG
 from .lesson import Table
 
@@ -15,8 +16,7 @@ def progress():
             wrong = [v for v in verdicts if v.word in WRONG]
             if wrong:
                 slipped.append(f"{exercise.title}: {wrong[-1].hint}")
-        number, _, words = lesson.partition("_")
-        rows.append((f"{number} {words.replace('_', ' ').capitalize()}", f"{len(right)} of {len(exercises)}",
+        rows.append((name(lesson), f"{len(right)} of {len(exercises)}",
                      ", ".join(exercise.key for exercise in todo) or "nothing", " ".join(slipped) or "nowhere"))
         done, all_of_them = done + len(right), all_of_them + len(exercises)
     return Table(("lesson", "done", "to do", "where you slipped"), rows, after=f"{done} of {all_of_them} exercises are right.")

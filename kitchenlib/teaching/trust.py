@@ -4,7 +4,7 @@ from collections import Counter
 from .. import checks, tables
 from ..tables import HOW, cite
 from . import sheets
-from .copies import LESSONS
+from .copies import LESSONS, name
 
 WORDS = {"read": "read in the source", "second-hand": "read in a work that quotes it", "computed": "computed another way",
          "common practice": "a fact of the trade", "memory": "from memory, unverified"}
@@ -18,7 +18,7 @@ def rows():
         if found:
             worst = max(found, key=lambda outcome: abs(outcome.share))
             shares = [abs(outcome.share) for outcome in found]
-            made.append((path.stem.replace("_", " "), len(found), sum(s < 0.01 for s in shares), sum(s < 0.05 for s in shares),
+            made.append((name(path.stem), len(found), sum(s < 0.01 for s in shares), sum(s < 0.05 for s in shares),
                          f"{100 * abs(worst.share):.0f} %", f"{cite(worst.check.source) or worst.check.how}: {worst}; {worst.check.because}"))
     return made
 
@@ -30,7 +30,7 @@ def page():
     shipped = [tables.row(key, own=False) for key in tables.kinds(own=False)]
     facts = Counter(fact.how for row in shipped for name in row for fact in row.facts(name))
     how = [(how, WORDS.get(how, how), known[how], facts[how]) for how in HOW if known[how] or facts[how]]
-    missing = [(path.stem.replace("_", " "), sentence) for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    missing = [(name(path.stem), sentence) for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
                for sentence in checks.unmeasured(path.stem[:2])]
     body = ("<h1>How far to trust the numbers</h1>"
             "<p>A number here is worth what stands behind it. Each printed value that we found was laid beside what the library gives; "
