@@ -37,10 +37,10 @@ def lines(name):
 def test_each_lesson_at_a_bench_has_its_sheets():
     assert set(class_sheet.pages()) == set(LESSON_PAGES) - AT_NO_BENCH, "a lesson without lines in datasets/class"
     for number in class_sheet.pages():
-        assert len(class_sheet.rows("outcomes", number)) == 3
+        assert len(class_sheet.rows("outcomes", number)) == 3, f"{number}: three outcomes, each shown by something"
         assert [cells["criterion"] for cells in class_sheet.rows("rubric", number)] == ["accuracy", "hygiene", "timing", "texture"]
         own = {cells["part"] for cells in lines("steps") if cells["lesson"] == number}
-        assert {"before", "practical", "demonstration", "clean-down"} <= own, number
+        assert {"before", "practical", "demonstration", "clean-down"} <= own, f"{number}: steps.csv has only {own}"
 
 
 def test_lines_say_how_they_are_known_and_are_of_a_kind():
@@ -63,8 +63,7 @@ def test_amounts_are_there_and_foods_are_known(number):
     for thing in class_sheet.things(number):
         assert thing.amount > 0 * thing.amount, thing
         assert isinstance(thing.amount, Quantity) == (thing.part in class_sheet.USED), f"{thing}: pieces are kit, amounts are used up"
-        if thing.food:
-            tables.row(thing.food, own=False)
+        assert not thing.food or thing.food in tables.kinds(own=False), f"{thing}: {thing.food} is no food of datasets/properties; leave it empty"
 
 
 # --- sums ------------------------------------------------------------------------------------------------------------------------------
@@ -217,7 +216,8 @@ def test_the_guide_names_commands_that_exist_and_links_that_lead_somewhere():
     text = "\n".join(cell.source for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown")
     asked = re.findall(r"python -m kitchenlib (\w+)(?: (\w+))?", text)
     assert asked and all(name in command.COMMANDS for name, _ in asked)
-    assert {kind for name, kind in asked if name == "sheet"} == set(sheet.KINDS)
+    shown = {kind for name, kind in asked if name == "sheet"}
+    assert shown == set(sheet.KINDS), f"the guide shows no command for {set(sheet.KINDS) - shown}, or one that is none: {shown - set(sheet.KINDS)}"
     for target in re.findall(r"\]\(([^)]+\.ipynb)\)", text):
         assert (path.parent / target).exists(), target
     for word in ("formative", "secret", "--with-answers", "without this folder"):

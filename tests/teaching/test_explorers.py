@@ -79,7 +79,7 @@ def test_unknown_name_is_refused_with_the_nearest(explorer):
 
 @pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
 def test_has_words_for_who_does_not_see_it(explorer):
-    assert explorer.title and len(explorer.alt) > 40
+    assert explorer.title and len(explorer.alt) > 40, f"title {explorer.title!r}; alt {explorer.alt!r} (what the picture shows, more than 40 letters)"
 
 
 # --- looks -----------------------------------------------------------------------------------------------------------------------------
