@@ -230,7 +230,8 @@ def keep(exercise, variant, answer):
         return (f"{main.name} cannot be written now, perhaps because a spreadsheet has it open. Your answer is kept beside it, "
                 f"in {beside.name}. Close it there; the two are joined with your next answer.")
     except OSError as error:
-        return (f"Your answer was checked but could not be kept: {main.parent} cannot be written ({error.strerror or 'no reason given'}). "
+        where = "the folder on the machine that serves the pages" if by_visitors() else main.parent
+        return (f"Your answer was checked but could not be kept: {where} cannot be written ({error.strerror or 'no reason given'}). "
                 "It is tried again with your next answer.")
 
 

@@ -9,6 +9,13 @@ def help_text(call, options, what, table):
     return f"{call} {options}\n\n{lines}\n\nEach {what.lower()} explains itself: {call} {what} --help"
 
 
+def sentence(error):
+    """What an error says to the user; of one of the system, which file it was."""
+    if isinstance(error, OSError) and error.strerror:
+        return f"{error.filename or 'a file'} cannot be opened ({error.strerror})."
+    return str(error.args[0] if isinstance(error, LookupError) and error.args else error)
+
+
 def unknown(word, words, what):
     """The sentence for a word that is none of these: the nearest is named, else all."""
     near = difflib.get_close_matches(word, words, 1, 0.5)

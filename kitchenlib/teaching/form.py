@@ -35,6 +35,9 @@ class Form:
         def take(change):
             try:
                 message, trouble = self.keep(dict(change["new"]["values"])), ""
+            except OSError as error:
+                what = Path(error.filename or "the file").name
+                message, trouble = "", f"Not kept: {what} cannot be written ({error.strerror or error}). Close it elsewhere, or free its folder; then press again."
             except Exception as error:                   # shown, never swallowed; what was typed stays in the fields
                 message, trouble = "", str(error)
             with made.hold_sync():

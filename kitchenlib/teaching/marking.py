@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ..units import plain
-from . import answers, bank, handout, sheets
+from . import answers, bank, commands, handout, sheets
 from .exercises import TEXTBOOK
 from .lesson import Table
 
@@ -390,6 +390,6 @@ def main(arguments):
         for path in write(marks, chosen.to, chosen.overwrite):
             print(path)
     except (OSError, LookupError, ValueError) as error:
-        print(error.args[0] if isinstance(error, LookupError) else error, file=sys.stderr)
+        print(commands.sentence(error), file=sys.stderr)
         return 2
     return 0

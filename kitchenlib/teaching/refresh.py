@@ -10,6 +10,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from ..tables import put
+from . import commands
 from .copies import LESSONS
 from .hooks import VIEW, without_views
 
@@ -36,10 +38,10 @@ def main(arguments):
         name = path.relative_to(LESSONS).with_suffix("").as_posix()
         try:
             troubles, changed = (check if chosen.check else refresh)(path)
-        except ValueError as error:
-            troubles, changed = [str(error)], False
-        if not chosen.check and not troubles and path.parent == LESSONS:
-            picture(path)
+            if not chosen.check and not troubles and path.parent == LESSONS:
+                picture(path)
+        except (OSError, ValueError) as error:
+            troubles, changed = [commands.sentence(error)], False
         bad += bool(troubles)
         word = ("stale" if troubles else "fresh") if chosen.check else "not stored" if troubles else "changed" if changed else "as it was"
         print(f"{name}: {word}", flush=True)
@@ -56,8 +58,7 @@ def picture(path):
         if "explorer" in cell["metadata"].get("tags", ()) and "".join(cell["source"]).strip() == f"explore.{name}":
             coded = next(output["data"]["image/png"] for output in cell["outputs"] if "image/png" in output.get("data", {}))
             made = path.parent / "pictures" / f"{path.stem[:2]}_{name}.png"
-            made.parent.mkdir(exist_ok=True)
-            made.write_bytes(base64.b64decode("".join(coded)))
+            put(made, base64.b64decode("".join(coded)))
             return made
     return None
 
@@ -90,7 +91,7 @@ def refresh(path):
     text = written(notebook)
     if troubles or path.read_text(encoding="utf-8") == text:
         return troubles, False
-    path.write_text(text, encoding="utf-8", newline="\n")
+    put(path, text.encode("utf-8"))
     return [], True
 
 

@@ -15,7 +15,7 @@ from .. import nitrogen, tables
 from .. import room as rooms
 from ..tables import DATASETS, read_csv
 from ..units import OutOfRange, Q_, read_answer, show
-from . import sheets
+from . import commands, sheets
 
 NAME = "nitrogen-risk-draft.html"
 LINE = Q_(19.5, "percent")               # osha-2007-04-02, eiga-44-18: the first line to be passed
@@ -198,6 +198,6 @@ def main(arguments):
         print(str(error).partition(": ")[2], file=sys.stderr)
         return 2
     except (OSError, ValueError) as error:
-        print(error, file=sys.stderr)
+        print(commands.sentence(error), file=sys.stderr)
         return 2
     return 0

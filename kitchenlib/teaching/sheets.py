@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from .. import __version__, checks, tables
-from . import hooks
+from . import commands, hooks
 
 _STYLE = """
 :root { color-scheme: light }
@@ -60,13 +60,16 @@ def table(heading, rows, caption=""):
 
 
 def write(files, overwrite=False):
-    """Write {path: text} -> the paths. Raises FileExistsError, before anything is written, where one is there and overwrite is false."""
+    """Write {path: text} -> the paths. Raises FileExistsError, before anything is written, where one is there and overwrite is false,
+    and OSError where one cannot be written; what stood there before stays."""
     there = [str(path) for path in files if Path(path).exists()]
     if there and not overwrite:
         raise FileExistsError(f"{', '.join(there[:3])} {'is' if len(there) == 1 else 'are'} there already: add --overwrite, or --to another folder")
     for path, words in files.items():
-        Path(path).parent.mkdir(parents=True, exist_ok=True)
-        Path(path).write_text(words, encoding="utf-8-sig" if Path(path).suffix == ".csv" else "utf-8", newline="")
+        try:
+            tables.put(Path(path), words.encode("utf-8-sig" if Path(path).suffix == ".csv" else "utf-8"))
+        except OSError as error:
+            raise OSError(f"{path} cannot be written ({error.strerror or error}): name another folder, --to FOLDER") from None
     return tuple(files)
 
 
@@ -87,6 +90,6 @@ def deliver(made, chosen):
         for path in write({Path(chosen.to) / name: words for name, words in made().items()}, chosen.overwrite):
             print(path)
     except (OSError, LookupError, ValueError) as error:
-        print(error.args[0] if isinstance(error, LookupError) else error, file=sys.stderr)
+        print(commands.sentence(error), file=sys.stderr)
         return 2
     return 0
