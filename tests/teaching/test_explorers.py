@@ -12,6 +12,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from kitchenlib.teaching import explorers, figures
+from kitchenlib.teaching.explorers.difficult_liquids import LEFT
 from kitchenlib.teaching.figures import Look
 from kitchenlib.teaching.panel import Choice, Explorer
 
@@ -80,6 +81,75 @@ def test_unknown_name_is_refused_with_the_nearest(explorer):
 @pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
 def test_has_words_for_who_does_not_see_it(explorer):
     assert explorer.title and len(explorer.alt) > 40, f"title {explorer.title!r}; alt {explorer.alt!r} (what the picture shows, more than 40 letters)"
+
+
+# --- one order of controls, one name per quantity --------------------------------------------------------------------------------------
+# The kinds in the order in which a panel has them, and in each the labels with their units (None: a choice of words). A new label is entered
+# here, where one sees whether the quantity has a name already.
+CONTROLS = {
+    "ingredients": {
+        "what was measured": None, "readings": None, "method": None, "calcium salt": None, "salt in its place": None, "alginate": None, "food": None,
+        "liquid": None, "acid": None, "sugar in the sphere": None, "hold it in": None, "base": None, "in the sugar's place": None, "gelling agent": None,
+        "agar": None, "gelatin in the recipe": None, "gelatin at hand": None, "Bloom in the recipe (powder)": "Bloom", "Bloom at hand (powder)": "Bloom",
+        "Bloom (plain gelatin only)": "Bloom", "kind of oil": None, "yolk": None, "sour with": None, "bowl of": None, "said as": None},
+    "amounts": {
+        "texture": None, "kept fixed": None, "readings used, from the first": "",
+        "dose wanted": "percent", "dose as weighed": "percent", "dose in the recipe": "percent", "boiled off": "percent", "near enough": "percent",
+        "batch": "g", "portion": "g", "batches": "", "salt in the bath": "percent", "calcium chloride dihydrate in the bath": "percent",
+        "sodium alginate": "percent", "bath": "L", "liquid on the spoon, of the spheres": "percent", "change the bath when this is left": "percent",
+        "scoop": "g", "pH": "", "pH as measured": "", "wanted pH": "", "titratable acid, told as citric": "g/L", "titratable acid, told as it": "g/L",
+        "calcium in all": "mg/kg", "alcohol by mass": "percent", "the sphere's liquid": "brix", "syrup, as asked for": "brix", "syrup measured": None,
+        "sugars in it": "percent", "of what is added, dextrose (dry)": "percent", "salt added": "percent", "sugar out, from 1 kg": "g",
+        "so much put in": "g", "salt put in": "g", "weight on a 25 mm cube": None, "the scale shows steps of": None, "the batch is weighed on": None,
+        "bowl set to zero first": None, "the number": "percent", "the rest, it not counted": "g", "all on the flour, added up": "percent",
+        "density of the finished mix": "g/mL", "oil, by volume": "percent", "oil": "g", "xanthan, of the water": "percent", "yolks": "",
+        "sour liquid for each yolk": "mL", "heavy cream": "g", "water and acid": "g", "base to freeze": "kg", "bowl and tools": "kg",
+        "sugar in the base": "brix", "liquid nitrogen in the room, all vessels": "L", "share of the gas's cold that is caught": "percent",
+        "more for mixing and the room's heat": "percent", "filled with liquid when it is shut": "percent", "share of the water frozen at service": "percent",
+        "number of tips": "", "drops a second from each tip": "", "dripped, grams a minute": "", "hot base": "g", "purée": "g", "covers": "",
+        "pairs of hands": "", "burners": ""},
+    "sizes": {
+        "vessel": None, "shape": None, "tool": None, "in the hand": None, "sphere, across": "mm", "shell at the lift": "mm", "depth of the base": "mm",
+        "size, across": "mm", "crystals at first, mean": "um", "droplet, across": "µm", "height in the jar": "mm", "tip, outside": "mm",
+        "depth of oil": "mm", "bag or bottle, across": "mm", "depth in a tray or dish": "mm", "lid or stopper, across": "mm",
+        "free air in the room": "m**3", "air changes by the fan": "1/hour"},
+    "temperatures": {
+        "cold place": None, "stands in": None, "temperature": "degC", "store": "degC", "served at": "degC", "cold plate": "degC", "warm plate": "degC",
+        "room": "degC", "freezer": "degC", "eaten at (gelatin)": "degC", "the sauce": "degC", "base at the start": "degC", "base at the end": "degC",
+        "bowl at the start": "degC", "mix": "degC", "oil at the start": "degC", "leaves the stove at": "degC", "goes in at": "degC", "base at": "degC",
+        "purée at": "degC"},
+    "times": {
+        "plates leave at": None, "the step that slips": None, "time in the bath": "s", "rinse in stirred water": "s", "hold until service": "min",
+        "rest": "min", "in the cold place for": "s", "then in the still freezer for": "min", "days in the store": "day", "minutes after plating": "min",
+        "hours it stands": "hour", "held so long": "min", "minutes since then": "min", "it takes longer by": "min", "meanwhile": None, "work is begun": None},
+    "view": {"show": None, "axes": None, "place": None},        # place: by whose rule the result is judged
+}
+KIND_OF = {label: kind for kind, labels in CONTROLS.items() for label in labels}
+UNIT_OF = {label: unit for labels in CONTROLS.values() for label, unit in labels.items()}
+
+
+def label_of(control):
+    return control.label.removesuffix(LEFT)
+
+
+@pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
+def test_controls_stand_in_the_one_order(explorer):
+    """Ingredients, amounts, sizes, temperatures, times, view: in each sample's box, and in the one for all."""
+    for sample in ("A", "B", ""):
+        kinds = [list(CONTROLS).index(KIND_OF[label_of(c)]) for c in explorer.controls.values() if c.sample == sample]
+        assert kinds == sorted(kinds), [c.label for c in explorer.controls.values()]
+
+
+@pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
+def test_a_quantity_has_one_name_and_one_unit(explorer):
+    for control in explorer.controls.values():
+        assert UNIT_OF[label_of(control)] == (None if isinstance(control, Choice) else control.unit), control.label
+    labels = [(control.sample, control.label) for control in explorer.controls.values()]
+    assert len(set(labels)) == len(labels), "two controls of one panel bear one name"
+
+
+def test_every_name_on_the_list_is_in_use():
+    assert set(UNIT_OF) == {label_of(control) for explorer in FOUND.values() for control in explorer.controls.values()}
 
 
 # --- looks -----------------------------------------------------------------------------------------------------------------------------

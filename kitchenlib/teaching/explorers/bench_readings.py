@@ -206,7 +206,7 @@ def _thing(moving, law, every, count, here):
 fit = Explorer(
     (Choice("law", "what was measured", LAWS, "gel strength"),
      Choice("source", "readings", ("practice", "yours"), "practice"),
-     Choice("hold", "held", HOLD, HOLD[0]),
+     Choice("hold", "kept fixed", HOLD, HOLD[0]),
      Slider("used", "readings used, from the first", "", 1, 20, 20, 1),
      Choice("axes", "axes", ("linear", "log-log"), "linear")),
     read_fit, stage_fit, place_fit, title="Your readings on the law",

@@ -9,7 +9,7 @@ from ... import alginate as base
 from ... import calcium, cautions, drops, spheres
 from ...spread import Spread, spread
 from ...tables import kinds, row
-from ...units import OutOfRange, Q_, plain, show, si_number
+from ...units import OutOfRange, Q_, plain, si_number
 from ..figures import INK, KINDS, STATES, STILL, THINGS, WALL, above, band, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider
 
@@ -153,17 +153,19 @@ def place_shell(moving, reading, look):
 
 
 SALT = Choice("salt", "calcium salt", salts, "calcium chloride dihydrate")
-DOSE = Slider("dose", "salt", "percent", 0.3, 1.5, 0.5, 0.01)
+DOSE = Slider("dose", "salt in the bath", "percent", 0.3, 1.5, 0.5, 0.01)
 ALGINATE = Slider("alginate", "sodium alginate", "percent", 0.4, 1.0, 0.5, 0.01)
 DIAMETER = Slider("diameter", "sphere, across", "mm", 2, 30, 4, 0.1, log=True)
 BATH = Slider("bath", "time in the bath", "s", 5, 300, 60, 1, log=True)
 
 shell = Explorer(
-    (Choice("method", "method", ("direct", "reverse"), "direct"), SALT, DOSE, Choice("product", "alginate", alginates, "sodium alginate"),
-     ALGINATE, DIAMETER, BATH,
+    (Choice("method", "method", ("direct", "reverse"), "direct"),
+     SALT,
+     Choice("product", "alginate", alginates, "sodium alginate"),
+     DOSE, ALGINATE, DIAMETER, BATH,
      Slider("rinse", "rinse in stirred water", "s", 0, 60, 0, 1),
      Slider("hold", "hold until service", "min", 0, 60, 10, 1),
-     Choice("hold_in", "held", spheres.HOLDS, "drained")),
+     Choice("hold_in", "meanwhile", spheres.HOLDS, "drained")),
     read_shell, stage_shell, place_shell, title="One sphere, from drop-in to service",
     alt="Left: the sphere cut through, to scale, at drop-in, lift, after the rinse, half-way through the hold and at service; the gel dotted. "
         "Right: thickness of the gel against time, with the exact line for a flat gel, the shortcut beside it, and the spread at lift and "
@@ -227,8 +229,11 @@ def place_salts(moving, reading, look):
 
 
 swap = Explorer(
-    (SALT, DOSE, Choice("other", "salt to put in its place", salts, "calcium lactate pentahydrate"),
-     Slider("volume", "bath", "L", 0.5, 10, 1, 0.1, log=True), ALGINATE, DIAMETER, BATH),
+    (SALT,
+     Choice("other", "salt in its place", salts, "calcium lactate pentahydrate"),
+     DOSE, ALGINATE,
+     Slider("volume", "bath", "L", 0.5, 10, 1, 0.1, log=True),
+     DIAMETER, BATH),
     read_salts, stage_salts, place_salts, title="One calcium salt for another",
     alt="Left: grams of the first salt, the same grams of the other, and the grams of the other that bring the same calcium; the calcium in "
         "each hatched. Right: the sphere that each bath gives at the lift, cut through, to scale.")
@@ -304,12 +309,12 @@ def place_bath(moving, reading, look):
 service = Explorer(
     (SALT, DOSE, ALGINATE,
      Slider("volume", "bath", "L", 0.5, 10, 1, 0.1, log=True),
-     Slider("batch", "spheres in one batch", "g", 20, 400, 100, 10, log=True),
-     Slider("portion", "spheres in one portion", "g", 5, 60, 20, 1),
+     Slider("batch", "batch", "g", 20, 400, 100, 10, log=True),
+     Slider("portion", "portion", "g", 5, 60, 20, 1),
      Slider("spoon", "liquid on the spoon, of the spheres", "percent", 0, 10, 7, 1),
-     DIAMETER, BATH,
      Slider("batches", "batches", "", 1, RUN, 10, 1),
-     Slider("left", "change the bath when this is left", "percent", 50, 95, 80, 1)),
+     Slider("left", "change the bath when this is left", "percent", 50, 95, 80, 1),
+     DIAMETER, BATH),
     read_bath, stage_bath, place_bath, title="The bath over a service",
     alt="Left: a sphere of the first batch and one of this batch at the lift, cut through, to scale. Right: strength of the bath against "
         "batches, with the line at which it is changed.")

@@ -12,7 +12,7 @@ from scipy.interpolate import PchipInterpolator
 from ... import cautions, cryo, pieces, tables
 from ...spread import Spread, of
 from ...tables import records, row
-from ...units import OutOfRange, Q_, plain, si_number
+from ...units import Q_, plain, si_number
 from ..figures import INK, KINDS, SAMPLES, STATES, STILL, THINGS, WALL, above, band, measured, set_band, step_axis, to_scale
 from ..panel import Choice, Explorer, Slider, said
 
@@ -205,7 +205,7 @@ def place_piece(moving, reading, look):
 
 
 piece = Explorer(
-    (Choice("food", "of", FOODS + BASES, "strawberry"),
+    (Choice("food", "food", FOODS + BASES, "strawberry"),
      Choice("shape", "shape", pieces.SHAPES[::-1], "sphere"),
      Slider("size", "size, across", "mm", 3, 40, 25, 1),
      Choice("place", "cold place", places, "nitrogen bath"),
@@ -361,7 +361,7 @@ def read_plate(base, mass, served, cold, warm, room, minutes):
         places = [_field(f"{side}_at", reading[f"{side}_at"]) for side in ("cold", "warm")]
         reading["sentence"] = (head + f"It keeps its shape for {{on_cold:2}} on a plate at {places[0]}, for {{on_warm:2}} on one at {places[1]}: the cold "
                                f"plate buys {{gain:2}}. Two thirds are ice at {_field('scooped', reading['scooped'])}. When a scoop begins to run, at 40 "
-                               "to 60 % of ice, is a typical figure: measure yours.")
+                               "to 60 % of ice, is a typical figure: measure yours. The air counts as half as damp as it can be.")
     return reading
 
 
@@ -413,7 +413,7 @@ plate = Explorer(
      Slider("served", "served at", "degC", -20, -3, -11, 1),
      Slider("cold", "cold plate", "degC", -20, 10, -10, 5),
      Slider("warm", "warm plate", "degC", 15, 50, 25, 5),
-     Slider("room", "room, half its full damp", "degC", 15, 35, 22, 1),
+     Slider("room", "room", "degC", 15, 35, 22, 1),
      Slider("minutes", "minutes after plating", "min", 0, 30, 8, 1)),
     read_plate, stage_plate, place_plate, title="A scoop on a cold and on a warm plate",
     alt="Left: two scoops on their plates, to scale, at the minute chosen: standing, softening or running. Right: share of ice against minutes on "

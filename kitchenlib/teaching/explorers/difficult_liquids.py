@@ -128,8 +128,8 @@ def _paint():
 
 chart = Explorer(
     (Choice("liquid", "liquid", foods, "raspberry"),
-     Slider("batch", "batch", "g", 50, 5000, 500, 10, log=True),
      Slider("dose", "sodium alginate", "percent", 0.3, 1, 0.5, 0.05),
+     Slider("batch", "batch", "g", 50, 5000, 500, 10, log=True),
      Slider("ph", f"pH{LEFT}", "", 1.8, 7, 1.8, 0.05),
      Slider("acidity_told", f"titratable acid, told as citric{LEFT}", "g/L", 0, 60, 0, 0.5),
      Slider("calcium", f"calcium in all{LEFT}", "mg/kg", 3, 3000, 3, 1, log=True),
@@ -242,7 +242,7 @@ citrate = Explorer(
      Slider("to_ph", "wanted pH", "", 3.7, 5.5, 3.7, 0.05),
      Slider("dose", "sodium alginate", "percent", 0.3, 1, 0.5, 0.05),
      Slider("bath", "calcium chloride dihydrate in the bath", "percent", 0.2, 2, 0.5, 0.1),
-     Slider("time", "in the bath", "s", 10, 300, 60, 10)),
+     Slider("time", "time in the bath", "s", 10, 300, 60, 10)),
     read_citrate, stage_citrate, place_citrate, title="Citrate: pH, taste and skin",
     alt="Left: pH over the citrate added, as an ideal line, a line with Davies' rule and a band of real doses, with the band where alginate "
         "drops out and the doses that are tasted. Middle: the skin that is left, as a band. Right: two cut pearls to scale, without and with "
@@ -354,13 +354,13 @@ def _depth(sunk):
 
 
 hold = Explorer(
-    (Slider("inside", "the sphere's liquid", "brix", 0, 40, 12, 1),
-     Choice("sugars", "its sugar", SUGARS, "table sugar"),
+    (Choice("sugars", "sugar in the sphere", SUGARS, "table sugar"),
      Choice("held", "hold it in", HELD, "syrup"),
+     Slider("inside", "the sphere's liquid", "brix", 0, 40, 12, 1),
      Slider("syrup", "syrup, as asked for", "brix", 5, 60, 50, 1),
-     Choice("measured", "its parts measured", PARTS, "by the scale"),
-     Slider("simmered", "simmered away, of its mass", "percent", 0, 20, 0, 1),
-     Slider("diameter", "sphere", "mm", 4, 30, 20, 1),
+     Choice("measured", "syrup measured", PARTS, "by the scale"),
+     Slider("simmered", "boiled off", "percent", 0, 20, 0, 1),
+     Slider("diameter", "sphere, across", "mm", 4, 30, 20, 1),
      Slider("temperature", "temperature", "degC", 2, 30, 5, 1)),
     read_hold, stage_hold, place_hold, title="Hold it in what",
     alt="Left: a bowl to scale with the sphere floating or sunk, arrows that show the way the water goes, and a crossed cap where it dries. "

@@ -225,7 +225,7 @@ curve = Explorer(
      Slider("sugars", "sugars in it", "percent", 3, 35, 25, 0.5),
      Slider("dextrose", "of what is added, dextrose (dry)", "percent", 0, 100, 0, 5),
      Slider("salt", "salt added", "percent", 0, 2, 0, 0.1),
-     Slider("alcohol", "alcohol", "percent", 0, 10, 0, 0.5),
+     Slider("alcohol", "alcohol by mass", "percent", 0, 10, 0, 0.5),
      Slider("temperature", "temperature", "degC", -20, -2, -8, 0.5)),
     read_curve, stage_curve, place_curve, title="How much of it is ice",
     alt="Left: a field of syrup with its crystals, the share of the area that is ice. Middle: share of the water that is ice against temperature, "
@@ -308,10 +308,10 @@ def place_balance(moving, reading, look):
 
 balance = Explorer(
     (Choice("base", "base", tuple(MADE), "dairy: buttermilk ice"),
+     Choice("into", "in the sugar's place", INTO, "dextrose"),
      Slider("out", "sugar out, from 1 kg", "g", 0, 150, 50, 5),
-     Choice("into", "in its place", INTO, "dextrose"),
-     Slider("grams", "so much of it", "g", 0, 150, 50, 5),
-     Slider("salt", "salt in", "g", 0, 20, 0, 1),
+     Slider("grams", "so much put in", "g", 0, 150, 50, 5),
+     Slider("salt", "salt put in", "g", 0, 20, 0, 1),
      Slider("freezer", "freezer", "degC", -20, -4, -12, 0.5)),
     read_balance, stage_balance, place_balance, title="Sweetness against softness",
     alt="Left: a field of the base as it was and as it is now, each with its crystals in the freezer. Right: how sweet each is and at which "

@@ -168,8 +168,8 @@ def _place_cube(moving, name, sample, load, look):
 strength = Explorer(
     tuple(control for name, agent, dose in (("a", "agar", 1.0), ("b", "gelatin", 5.0)) for control in (
         Choice(f"agent_{name}", "gelling agent", agents, agent, sample=name.upper()),
-        Slider(f"dose_{name}", "dose as weighed", "percent", 0.05, 9, dose, 0.01, log=True, sample=name.upper()),
         Slider(f"bloom_{name}", "Bloom (plain gelatin only)", "Bloom", 120, 260, 220, 5, sample=name.upper()),
+        Slider(f"dose_{name}", "dose as weighed", "percent", 0.05, 9, dose, 0.01, log=True, sample=name.upper()),
         Slider(f"lost_{name}", "boiled off", "percent", 0, 20, 0, 1, sample=name.upper())))
     + (Choice("load", "weight on a 25 mm cube", tuple(WEIGHTS), "50 g"),
        Slider("temperature", "eaten at (gelatin)", "degC", 4, 25, 10, 1),
@@ -244,11 +244,11 @@ def place_swap(moving, reading, look):
 
 swap = Explorer(
     (Choice("recipe", "gelatin in the recipe", leaf_grades, "gelatin leaf silver"),
-     Slider("bloom_a", "its Bloom (powder only)", "Bloom", 120, 260, 220, 5),
+     Slider("bloom_a", "Bloom in the recipe (powder)", "Bloom", 120, 260, 220, 5),
      Choice("hand", "gelatin at hand", leaf_grades, "gelatin leaf platinum"),
-     Slider("bloom_b", "its Bloom (powder only)", "Bloom", 120, 260, 160, 5),
+     Slider("bloom_b", "Bloom at hand (powder)", "Bloom", 120, 260, 160, 5),
      Slider("dose", "dose in the recipe", "percent", 0.6, 9, 2.4, 0.1),
-     Slider("batch", "batch, all in", "g", 100, 5000, 500, 10, log=True)),
+     Slider("batch", "batch", "g", 100, 5000, 500, 10, log=True)),
     read_swap, stage_swap, place_swap, title="Swapping gelatin",
     alt="Left: the dose of another gelatin against its Bloom, by the square-root rule and by the rule on packs, with the band that "
         "measured exponents leave. Right: the gelatin to weigh in the recipe and by each rule, cut into leaves.")
@@ -317,8 +317,8 @@ def place_scale(moving, reading, look):
 
 scale = Explorer(
     (Choice("agent", "gelling agent", ("agar", "gelatin"), "agar"),
-     Slider("batch", "batch, all in", "g", 50, 5000, 200, 10, log=True),
      Slider("dose", "dose wanted", "percent", 0.05, 10, 1, 0.01, log=True),
+     Slider("batch", "batch", "g", 50, 5000, 200, 10, log=True),
      Choice("step", "the scale shows steps of", ("1 g", "0.1 g", "0.01 g"), "1 g"),
      Choice("bowl", "bowl set to zero first", ("one reading", "tared"), "one reading")),
     read_scale, stage_scale, place_scale, title="Your dose on this scale",

@@ -12,24 +12,16 @@ from ...tables import cite, row
 from ...units import Q_, plain, si_number
 from ..figures import GREY, INK, KINDS, LIMIT, MEASURED, STILL, THINGS, WALL, above, band, set_band, to_scale
 from ..panel import Choice, Explorer, Slider
+from . import PLACE, place_of
+from .oil_in_water import EGGS
 
 OILS = ("sunflower oil", "canola oil", "soybean oil")
-NO_PLACE = "no place set"
 YEAR = Q_(365, "day")
 JAR, LEFT = 62, (4, 104)                 # width of a jar in the picture and where the two stand, mm
 GLASS = 90                               # width of the measuring glass, mm
 YOLK_GRAMS = 17                          # of one large hen's egg (usda-sr28)
 CLOCKS = {1 / 60: "1 min", 1: "1 h", 24: "1 d", 168: "1 week", 8760: "1 year"}
 LAYERS = {"cream": (THINGS["cream"], "//"), "sauce": (THINGS["sauce"], ""), "watery": (THINGS["water"], "--"), "held by flocs": (THINGS["sauce"], "xx")}
-
-
-def places():
-    """Every place that the rows know, and none."""
-    return (NO_PLACE, *(record["place"] for record in tables.records("rules_places")))
-
-
-def _place(word):
-    return "" if word == NO_PLACE else word
 
 
 def _spoken(time):
@@ -174,8 +166,8 @@ def place_jar(moving, reading, look):
 
 
 jar = Explorer(
-    (Choice("oil", "oil", OILS, "sunflower oil"),
-     Slider("share", "oil, of the volume", "percent", 5, 70, 30, 1),
+    (Choice("oil", "kind of oil", OILS, "sunflower oil"),
+     Slider("share", "oil, by volume", "percent", 5, 70, 30, 1),
      Slider("dose", "xanthan, of the water", "percent", 0, 0.6, 0, 0.01),
      Slider("droplet", "droplet, across", "µm", 1, 500, 20, 1, log=True),
      Slider("height", "height in the jar", "mm", 20, 200, 150, 10),
@@ -187,7 +179,6 @@ jar = Explorer(
 
 
 # --- 4. acid and egg -----------------------------------------------------------------------------------------------------------------
-YOLKS = {"raw": "egg yolk", "pasteurised": "pasteurized egg yolk"}
 SOURS = ("distilled vinegar", "cider vinegar", "lemon juice", "lime juice")
 UNMEASURED = 1.0                         # water activity nobody measured: that of water, the table's strictest row
 POURED = np.array([0.25, *range(1, 41)])  # mL for each yolk, along the curve
@@ -217,7 +208,7 @@ def _ends(ph):
 
 
 def read_acid(egg, yolks, sour, poured, cream, oil, place):
-    yolk, liquid = row(YOLKS[egg]), row(sour)
+    yolk, liquid = row(EGGS[egg]), row(sour)
     portions = max(yolks, 1)
     millilitres = poured * portions
     foods = {"egg yolk": (yolk, YOLK_GRAMS * yolks), sour: (liquid, millilitres.m_as("mL") * _grams_per_ml(liquid)),
@@ -228,8 +219,8 @@ def read_acid(egg, yolks, sour, poured, cream, oil, place):
     phs = keeping.ph_with(base, liquid, masses)
     ph, wet = float(phs[-1]), yolks > 0 or cream.m > 0 or poured.m > 0
     low, high = (float(end) for end in _ends(ph))
-    held = _hold(kind, _place(place), round(ph, 3) if wet else 7.0)
-    standing = rules.standing(_place(place), "cold hold").words
+    held = _hold(kind, place_of(place), round(ph, 3) if wet else 7.0)
+    standing = rules.standing(place_of(place), "cold hold").words
     reading = {"ph": ph if wet else np.nan, "low": low, "high": high, "curve": phs[:-1], "poured": poured, "at": held.at, "kind": kind,
                "cold": held.cold, "table": held.table,
                "layers": [(name if name in ("cream", "oil", "egg yolk") else "sour", grams / _grams_per_ml(food)) for name, (food, grams) in foods.items()],
@@ -290,13 +281,13 @@ def place_acid(moving, reading, look):
 
 
 acid = Explorer(
-    (Choice("egg", "yolk", tuple(YOLKS), "pasteurised"),
-     Slider("yolks", "yolks", "", 0, 10, 1, 1),
+    (Choice("egg", "yolk", tuple(EGGS), "pasteurised"),
      Choice("sour", "sour with", SOURS, "distilled vinegar"),
-     Slider("poured", "of it for each yolk", "mL", 0, 40, 15, 1),
+     Slider("yolks", "yolks", "", 0, 10, 1, 1),
+     Slider("poured", "sour liquid for each yolk", "mL", 0, 40, 15, 1),
      Slider("cream", "heavy cream", "g", 0, 200, 0, 5),
      Slider("oil", "oil", "g", 0, 500, 200, 10),
-     Choice("place", "place", places, NO_PLACE)),
+     PLACE),
     read_acid, stage_acid, place_acid, title="Acid and egg",
     alt="Left: a measuring glass to scale with yolk, sour liquid, cream and oil one above the other. Right: pH of the watery part against the sour "
         "liquid for each yolk, with the band of what it may be, the edges of table B and two published recipes.")
@@ -316,7 +307,7 @@ YOLK_MOVES = 50                          # colder than this the yolk's sum is no
 
 def read_warm(place, temperature, minutes):
     sauce, butter = row("warm yolk sauce"), row("butter fat")
-    window, rule, control = _window(_place(place), sauce, butter)
+    window, rule, control = _window(place_of(place), sauce, butter)
     at = np.linspace(YOLK_MOVES, HOTTEST, 51)
     here = temperature.m_as("degC")
     curve = keeping.same_heat.si(si_number(minutes), at + 273.15, si_number(window.high), sauce) / 60
@@ -400,7 +391,7 @@ def place_warm(moving, reading, look):
 warm = Explorer(
     (Slider("temperature", "the sauce", "degC", COLDEST, HOTTEST, 60, 0.5),
      Slider("minutes", "held so long", "min", 5, 300, 60, 5),
-     Choice("place", "place", places, NO_PLACE)),
+     PLACE),
     read_warm, stage_warm, place_warm, title="The warm window and the rule",
     alt="Left: a ladder of temperatures with three columns: where the fat sets, where the yolk is worked, thickens and curdles, and from where the "
         "place's rule counts it as hot held. Right: how far the yolk is driven towards curdling, by temperature.")

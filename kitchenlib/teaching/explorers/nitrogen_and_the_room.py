@@ -68,7 +68,7 @@ def told(plan, vessel):
 def read_room(base, caught, room, air_changes, vessel, case):
     heat, _ = base_heat(SUGAR, START.m, TARGET.m)
     bowl = Q_(max(0.5, base.m_as("kg") / 2), "kg")
-    plan = nitrogen.plan(base, heat.total, TARGET, caught, EXTRA, bowl, STEEL, BOWL_START, room, vessel, POUR, air_changes)
+    plan = nitrogen.plan(base, heat.total, TARGET, caught.m_as(""), EXTRA, bowl, STEEL, BOWL_START, room, vessel, POUR, air_changes)
     shown = getattr(plan.cases, case)
     volume, fan = si_number(room), si_number(air_changes)
     path = {what: 100 * rooms.oxygen_over_time.si(60 * TIMES.clip(0), si_number(one.amount), 0.0 if what == "spilt" else si_number(POUR), volume,
@@ -86,7 +86,7 @@ def read_room(base, caught, room, air_changes, vessel, case):
 def stage_room(look):
     figure, (place, path, ladder) = look.panels(3, (1.5, 1.5, 2.0), (1.15, 1.6, 2.4))
     small, colour = _point_size(look), KINDS["oxygen"]["color"]
-    to_scale(place, ROOMS[0], 4, 1, "  1 m")
+    to_scale(place, ROOMS[0], 4, 1, "1 m")
     place.set_ylim(-0.8, 2.75)
     place.set_title(f"from the side; hatched: gas, unmixed\nsquare: 1 litre as gas, {LITRE:.0f} cm", loc="left", fontsize=small)
     moving = {"place": place, "gas": place.add_patch(Rectangle((0, 0), 0, 0, **GAS)),
@@ -136,10 +136,10 @@ def place_room(moving, reading, look):
 
 room = Explorer(
     (Slider("base", "base to freeze", "kg", 0.1, 10, 3, 0.1, log=True),
-     Slider("caught", "share of the gas's cold that is caught", "", 0, 1, 0.4, 0.05),
+     Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 10, 1),
+     Slider("caught", "share of the gas's cold that is caught", "percent", 0, 100, 40, 5),
      Slider("room", "free air in the room", "m**3", 8, 300, 40, 1, log=True),
      Slider("air_changes", "air changes by the fan", "1/hour", 0, 15, 6, 0.5),
-     Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 10, 1),
      Choice("case", "show", CASES, "spilt")),
     read_room, stage_room, place_room, title="The room filling",
     alt="Left: the room from the side, to scale, with a person, the cube that one litre fills as gas, and the gas lying at the floor. Middle: "
@@ -154,8 +154,8 @@ PARTS = (("cooling", "cools base and ice", "temperature", ""), ("freezing", "fre
 
 
 def read_cold(sugar, base, bowl, material, start, target, bowl_start, caught, extra, room, air_changes, vessel):
-    heat, ice = base_heat(sugar, start.m, target.m)
-    plan = nitrogen.plan(base, heat.total, target, caught, extra, bowl, material, bowl_start, room, vessel, POUR, air_changes)
+    heat, ice = base_heat(sugar.m, start.m, target.m)
+    plan = nitrogen.plan(base, heat.total, target, caught.m_as(""), extra, bowl, material, bowl_start, room, vessel, POUR, air_changes)
     need = plan.need
     kilojoules = {"cooling": base.m_as("kg") * heat.cooling.m, "freezing": base.m_as("kg") * heat.freezing.m, "bowl": need.bowl.m, "extra": need.extra.m,
                   "boiling": need.boiling.m, "caught": need.caught.m, "lost": need.lost.m}
@@ -203,18 +203,18 @@ def place_cold(moving, reading, look):
 
 
 cold = Explorer(
-    (Slider("sugar", "sugar in the base, °Brix", "", 10, 35, SUGAR, 1),
-     Slider("base", "base", "kg", 0.1, 10, 3, 0.1, log=True),
+    (Choice("material", "bowl of", nitrogen.materials, STEEL),
+     Slider("sugar", "sugar in the base", "brix", 10, 35, SUGAR, 1),
+     Slider("base", "base to freeze", "kg", 0.1, 10, 3, 0.1, log=True),
      Slider("bowl", "bowl and tools", "kg", 0, 10, 1.5, 0.1),
-     Choice("material", "bowl of", nitrogen.materials, STEEL),
-     Slider("start", "base at the start", "degC", 0, 40, START.m, 1),
-     Slider("target", "base at the end", "degC", -20, -4, TARGET.m, 1),
-     Slider("bowl_start", "bowl at the start", "degC", -20, 30, BOWL_START.m, 1),
-     Slider("caught", "share of the gas's cold that is caught", "", 0, 1, 0.4, 0.05),
+     Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 10, 1),
+     Slider("caught", "share of the gas's cold that is caught", "percent", 0, 100, 40, 5),
      Slider("extra", "more for mixing and the room's heat", "percent", 0, 100, EXTRA.m, 5),
      Slider("room", "free air in the room", "m**3", 8, 300, 40, 1, log=True),
      Slider("air_changes", "air changes by the fan", "1/hour", 0, 15, 6, 0.5),
-     Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 10, 1)),
+     Slider("start", "base at the start", "degC", 0, 40, START.m, 1),
+     Slider("target", "base at the end", "degC", -20, -4, TARGET.m, 1),
+     Slider("bowl_start", "bowl at the start", "degC", -20, 30, BOWL_START.m, 1)),
     read_cold, stage_cold, place_cold, title="Where the cold goes, with the room beside it",
     alt="Left: bars of the lowest oxygen in the room if everything is spilt, and as planned, with limit lines. Right: four bars of the heat taken "
         "out, and below a line three bars of what pays for it: boiling, the cold gas that is caught, the cold that is lost.")
@@ -246,7 +246,7 @@ def read_closed(vessel, fill, lid):
 
 def stage_closed(look):
     figure, (bottle, curve) = look.panels(2, (2, 3.4), (1.5, 2.6))
-    to_scale(bottle, 240, 220, 50, " 50 mm")
+    to_scale(bottle, 240, 220, 50)
     bottle.set_title("a shut bottle, to scale", loc="left", fontsize=_point_size(look, 0.9))
     moving = {"liquid": bottle.add_patch(Rectangle((30, 0), BOTTLE, 0, **GAS)),
               "words": bottle.text(130, 130, "", va="bottom"), "bottle": bottle}
@@ -282,8 +282,8 @@ def place_closed(moving, reading, look):
 
 
 closed = Explorer(
-    (Choice("vessel", "vessel", shut_vessels, "screw-top bottle or jar"),
-     Slider("fill", "filled with liquid when it is shut", "percent", 1, 100, 5, 1, log=True),
+    (Slider("fill", "filled with liquid when it is shut", "percent", 1, 100, 5, 1, log=True),
+     Choice("vessel", "vessel", shut_vessels, "screw-top bottle or jar"),
      Slider("lid", "lid or stopper, across", "mm", 10, 120, 50, 5)),
     read_closed, stage_closed, place_closed, title="Shut by mistake",
     alt="Left: a shut bottle to scale with the liquid in it and the pressure once it is warm. Right: that pressure against how full the bottle was, "

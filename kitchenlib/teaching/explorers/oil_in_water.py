@@ -56,13 +56,13 @@ def in_window(share, droplet, window):
 
 def stage_droplets(axes, look):
     small = 0.8 * look.style()["font.size"]
-    to_scale(axes, 1, 1, BAR, " ")
+    label = to_scale(axes, 1, 1, BAR, " ")
     square = axes.add_patch(Rectangle((0, 0), 1, 1, facecolor=THINGS["water"], edgecolor="none"))
     axes.set_ylim(-0.16, 1.32)
     axes.text(0, 1.02, "to scale, oil's share by area:\na plane packs otherwise\nthan space", fontsize=small, va="bottom")
     oil = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=THINGS["oil"], edgecolor=INK, linewidth=0.7))
     oil.set_clip_path(square)
-    return {"oil": oil, "bar": axes.text(BAR + 0.04, -0.08, "", va="center"), "edge": axes.add_patch(Rectangle((0, 0), 1, 1, fill=False, **STILL))}
+    return {"oil": oil, "bar": label, "edge": axes.add_patch(Rectangle((0, 0), 1, 1, fill=False, **STILL))}
 
 
 def place_droplets(moving, share, droplet, windows):
@@ -188,7 +188,7 @@ def place_oil(moving, reading, look):
 
 oil = Explorer(
     (Choice("egg", "yolk", tuple(EGGS), "pasteurised"),
-     Slider("yolks", "number of yolks", "", 0, 10, 1, 1),
+     Slider("yolks", "yolks", "", 0, 10, 1, 1),
      Slider("water", "water and acid", "g", 0, 300, 20, 5),
      Slider("oil", "oil", "g", 50, 3000, 200, 10, log=True),
      Choice("tool", "tool", TOOLS, "electric whisk")),
@@ -273,9 +273,9 @@ def place_thick(moving, reading, look):
 
 
 thick = Explorer(
-    (Slider("dose", "xanthan, of the water", "percent", 0, 0.6, 0, 0.05),
-     Slider("share", "oil, by volume", "percent", 0, 95, 75, 1),
-     Slider("droplet", "droplets", "µm", 2, 50, 5, 1, log=True)),
+    (Slider("share", "oil, by volume", "percent", 0, 95, 75, 1),
+     Slider("dose", "xanthan, of the water", "percent", 0, 0.6, 0, 0.01),
+     Slider("droplet", "droplet, across", "µm", 2, 50, 5, 1, log=True)),
     read_thick, stage_thick, place_thick, title="How thick",
     alt="Left: droplets of oil in water, to scale. Middle: viscosity against the share of oil, climbing until the droplets lock. Right: stiffness "
         "against the share of oil beyond that, with its band, six measured sauces and the marks where it thickens, is stiff and is fragile.")

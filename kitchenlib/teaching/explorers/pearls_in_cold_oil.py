@@ -5,7 +5,7 @@ import math
 import numpy as np
 from matplotlib.patches import Circle, Rectangle
 
-from ... import cautions, conduction, drops, heat, pearls, setting
+from ... import cautions, drops, heat, pearls, setting
 from ...spread import Spread
 from ...tables import row
 from ...units import OutOfRange, Q_, plain, show, si_number
@@ -148,15 +148,15 @@ def place_column(moving, reading, look):
 
 
 column = Explorer(
-    (Choice("oil", "oil", OILS, "canola oil"),
+    (Choice("oil", "kind of oil", OILS, "canola oil"),
+     Slider("batch", "batch", "g", 50, 1000, 200, 10, log=True),
      Slider("oil_mass", "oil", "g", 300, 4000, 1000, 10, log=True),
-     Slider("batch", "mix to drip", "g", 50, 1000, 200, 10, log=True),
-     Slider("tip", "tip, outside", "mm", 1, 4, 2, 0.1),
      Slider("tips", "number of tips", "", 1, 8, 4, 1),
      Slider("pace", "drops a second from each tip", "", 0.5, 8, 3, 0.5),
+     Slider("tip", "tip, outside", "mm", 1, 4, 2, 0.1),
      Slider("height", "depth of oil", "mm", 100, 400, 300, 10),
      Slider("width", "bag or bottle, across", "mm", 20, 80, 50, 5),
-     Choice("held", "held", HELD, "piping bag"),
+     Choice("held", "in the hand", HELD, "piping bag"),
      Slider("start", "mix", "degC", 40, 70, 55, 1),
      Slider("cold", "oil at the start", "degC", 4, 25, 6, 1),
      Slider("room", "room", "degC", 15, 35, 22, 1)),
@@ -217,7 +217,7 @@ def place_bag(moving, reading, look):
 bag = Explorer(
     (Slider("grams", "dripped, grams a minute", "", 1, 60, 8, 1),
      Slider("width", "bag or bottle, across", "mm", 20, 80, 50, 5),
-     Choice("held", "held", HELD, "piping bag"),
+     Choice("held", "in the hand", HELD, "piping bag"),
      Slider("start", "mix", "degC", 40, 70, 55, 1),
      Slider("room", "room", "degC", 15, 35, 22, 1)),
     read_bag, stage_bag, place_bag, title="The bag in the hand",

@@ -9,10 +9,11 @@ from matplotlib.patches import Rectangle
 from ... import cautions, heat, rules, setting
 from ...mixes import Mix
 from ...spread import Spread, of
-from ...tables import kinds, records, row
+from ...tables import kinds, row
 from ...units import OutOfRange, Q_, plain, si_number
 from ..figures import INK, KINDS, SAMPLES, STATES, STILL, THINGS, WALL, above, band, set_band, step_axis
 from ..panel import Choice, Explorer, Slider
+from . import PLACE, place_of
 
 TIMES = np.append(0.0, np.geomspace(5, 4e5, 110))      # s, to four and a half days
 POTS = ("steel pot", "steel bowl", "plastic tub", "plastic bowl", "piping bag")
@@ -232,8 +233,8 @@ day = Explorer(
     (Choice("agent", "gelling agent", agents, "agar"),
      Slider("batch", "batch", "g", 100, 5000, 1000, 10, log=True),
      Choice("vessel", "vessel", POTS, "steel pot"),
-     Slider("start", "leaves the stove at", "degC", 60, 98, 90, 1),
      Choice("surroundings", "stands in", AROUND, "counter"),
+     Slider("start", "leaves the stove at", "degC", 60, 98, 90, 1),
      Choice("stirred", "meanwhile", ("stirred", "left alone"), "stirred"),
      Slider("now", "minutes since then", "min", 0, 240, 0, 1)),
     read_day, stage_day, place_day, title="The day of a gel",
@@ -242,22 +243,13 @@ day = Explorer(
 
 
 # --- 2. cooling and the rule ---------------------------------------------------------------------------------------------------------
-UNSET = "not set"
-
-
-def places():
-    """Places that the rows know; first none."""
-    return (UNSET, *(record["place"] for record in records("rules_places")))
-
-
 def read_cooling(vessel, batch, depth, start, surroundings, place):
     gel, around = row("watery gel"), row(surroundings)
     pot = row(vessel).but(depth=depth) if vessel in TRAYS else row(vessel)
     t0, mass = si_number(start), si_number(batch)
     path = heat.cooled.si(TIMES, t0, mass, gel, pot, around)
-    where = "" if place == UNSET else place
     clock = Q_(TIMES / 60, "min")
-    judged = {name: rules.judge(clock, Q_(getattr(path, field) - 273.15, "degC"), where)
+    judged = {name: rules.judge(clock, Q_(getattr(path, field) - 273.15, "degC"), place_of(place))
               for name, field in (("stirred", "stirred"), ("set", "warmest"))}
     rule = judged["set"].standing
     sums = heat.cooling(start, Q_(40, "degC"), batch, gel, pot, around)
@@ -312,12 +304,12 @@ def place_cooling(moving, reading, look):
 
 
 cooling = Explorer(
-    (Choice("vessel", "vessel", POTS + TRAYS, "steel pot"),
-     Slider("batch", "batch", "g", 300, 10000, 3000, 10, log=True),
+    (Slider("batch", "batch", "g", 300, 10000, 3000, 10, log=True),
+     Choice("vessel", "vessel", POTS + TRAYS, "steel pot"),
      Slider("depth", "depth in a tray or dish", "mm", 10, 65, 20, 1),
-     Slider("start", "goes in at", "degC", 60, 98, 90, 1),
      Choice("surroundings", "stands in", AROUND, "still fridge"),
-     Choice("place", "whose rule", places, UNSET)),
+     Slider("start", "goes in at", "degC", 60, 98, 90, 1),
+     PLACE),
     read_cooling, stage_cooling, place_cooling, title="Cooling a pot or a tray",
     alt="Left: temperature against time of the stirred pot and of the warmest place of a set one, with the lines that the rule of the "
         "place draws and whether each is met or missed. Right: the vessel with its filling to scale.")

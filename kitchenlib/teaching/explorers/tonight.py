@@ -11,8 +11,8 @@ from ...units import Q_, plain, show
 from .. import tonight
 from ..figures import INK, KINDS, STILL, above, step_axis
 from ..panel import Choice, Explorer, Slider
+from . import PLACE, place_of
 from .calcium_bath import alginates, salts
-from .keeping_a_sauce import NO_PLACE, places
 from .setting_and_melting import agents
 
 TEST = Q_(500, "g")                      # the batch from which a rule of three would count
@@ -136,8 +136,7 @@ def _sauce(oil, share, egg):
 
 
 def read_sauce(oil, egg, batch, share, place):
-    where = "" if place == NO_PLACE else place
-    found = tonight.sauce_now(batch, row(oil), share, egg, where)
+    found = tonight.sauce_now(batch, row(oil), share, egg, place_of(place))
     return _read(found, batch, (1, 1), _sauce(row(oil), share, egg), "whole eggs", cautions=cautions.for_("raw egg") if egg == "raw egg" else ())
 
 
@@ -175,14 +174,14 @@ pearls = _explorer((Choice("agar", "agar", lambda: kinds("agar"), "agar"), BATCH
 spheres = _explorer((Choice("salt", "calcium salt", salts, tonight.STRENGTH_BY), Choice("alginate", "alginate", alginates, "sodium alginate"), BATCH,
                      Slider("diameter", "sphere, across", "mm", 3, 30, 4, 0.5), Slider("shell", "shell at the lift", "mm", 0.2, 1.0, 0.3, 0.05)),
                     read_spheres, (20, 60, 300), "rest (min)", "Tonight: direct spheres")
-sauce = _explorer((Choice("oil", "oil", tonight.oils, "sunflower oil"), Choice("egg", "yolk", tuple(tonight.EGGS), "pasteurised egg"), BATCH,
-                   Slider("share", "oil by volume", "percent", 50, 85, 80, 1), Choice("place", "place", places, NO_PLACE)),
+sauce = _explorer((Choice("oil", "kind of oil", tonight.oils, "sunflower oil"), Choice("egg", "yolk", tuple(tonight.EGGS), "pasteurised egg"), BATCH,
+                   Slider("share", "oil, by volume", "percent", 50, 85, 80, 1), PLACE),
                   read_sauce, (10, 30, 60), "eggs, whole", "Tonight: a yolk sauce")
 ice = _explorer((Choice("base", "base", tonight.bases, "buttermilk ice"), BATCH,
                  Slider("vessel", "liquid nitrogen in the room, all vessels", "L", 0, 50, 5, 1),
-                 Slider("room", "free air of the room", "m**3", 8, 300, 60, 1, log=True),
                  Slider("frozen", "share of the water frozen at service", "percent", 55, 75,
-                        float(of(row("serving", own=False), "wanted_frozen_share").mid.m), 0.5)),
+                        float(of(row("serving", own=False), "wanted_frozen_share").mid.m), 0.5),
+                 Slider("room", "free air in the room", "m**3", 8, 300, 60, 1, log=True)),
                 read_ice, (30, 60), "iced water (min)", "Tonight: an ice")
 gel = _explorer((Choice("agent", "gelling agent", dosed, "agar"), Choice("texture", "texture", tonight.TEXTURES, "sliceable"), BATCH),
                 read_gel, (6, 14, 30, 60), "fridge (h)", "Tonight: a set gel")

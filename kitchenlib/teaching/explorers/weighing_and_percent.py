@@ -135,9 +135,9 @@ def _widen(axes, far):
 
 weigh = Explorer(
     (Choice("agent", "gelling agent", agents, "agar"),
-     Slider("dose", "dose wanted, of the total", "percent", 0.05, 10, 1, 0.01, log=True),
-     Slider("batch", "batch, all in", "g", 50, 5000, 200, 10, log=True),
-     Choice("step", "its scale shows steps of", ("5 g", "1 g", "0.1 g", "0.01 g", "0.001 g"), "1 g"),
+     Slider("dose", "dose wanted", "percent", 0.05, 10, 1, 0.01, log=True),
+     Slider("batch", "batch", "g", 50, 5000, 200, 10, log=True),
+     Choice("step", "the scale shows steps of", ("5 g", "1 g", "0.1 g", "0.01 g", "0.001 g"), "1 g"),
      Choice("pot_step", "the batch is weighed on", ("the same scale", "5 g", "1 g"), "1 g"),
      Choice("bowl", "bowl set to zero first", ("one reading", "tared"), "tared"),
      Slider("within", "near enough", "percent", 1, 20, 5, 1)),
