@@ -163,7 +163,7 @@ def swap_grade(dose, bloom, other_bloom, exponent):
     ----------
     dose : [percent of total mass], 0.1 to 20
     bloom, other_bloom : of the gelatin in the recipe and of the one at hand [Bloom], 50 to 300
-    exponent : of strength against dose. 2 is the square-root rule, 1 the linear rule printed on packs.
+    exponent : of strength against dose, 1 to 3. 2 is the square-root rule, 1 the linear rule printed on packs.
 
     Returns
     -------

@@ -1,5 +1,4 @@
 """Films, vessels, stirred and set, mixing: against reference libraries, measured coolings and balances."""
-import inspect
 
 import CoolProp.CoolProp as coolprop
 import ht
@@ -365,11 +364,6 @@ def test_rows_have_what_the_models_read():
             for mass in (100, 5000):
                 takes = heat.cooling(degrees(90), degrees(40), grams(mass), GEL, row(vessel, own=False), row(surroundings, own=False))
                 assert 0 < takes.stirred.m < takes.unstirred.m * 1.3, (vessel, surroundings)
-
-
-@pytest.mark.parametrize("name", [name for name, model in vars(heat).items() if hasattr(model, "takes")])
-def test_every_door_says_its_source(name):
-    assert "Source" in inspect.getdoc(getattr(heat, name))
 
 
 def test_weak_rows_make_a_spread():

@@ -123,8 +123,8 @@ MODELS = {f"{model.__module__.rpartition('.')[2]}.{model.__name__}": model for m
 
 
 def spoken(key):
-    """What a model's author says of it: its docstring without the ranges that the door writes below."""
-    return (inspect.getdoc(MODELS[key]) or "").partition("Range enforced")[0]
+    """What a model's author says of it: the core's docstring; the door writes the ranges below."""
+    return inspect.getdoc(MODELS[key].si) or ""
 
 
 def speaks(key, name, further=2):
@@ -142,4 +142,3 @@ def test_model_says_what_it_is_where_it_is_from_and_what_it_takes(key):
     assert "Source" in text, f"{key}: name the Source, a key of sources.csv with its place, or the law it is"
     silent = [name for name in model.takes if not speaks(key, name)]
     assert not silent, f"{key} does not say what {', '.join(silent)} is, nor does a model that it points to"
-    assert inspect.getdoc(model).count("Range enforced") == bool(model.valid), f"{key}: the door writes the ranges itself"

@@ -47,7 +47,7 @@ def test_refusals_and_other_units(model, name):
     low, high = model.valid[name]
     refuses(model, call, name, ("2 g/L", Q_(2, "second"), *([2.0] if unit else [])), (low - 0.01, high * 1.01, math.nan, math.inf))
     for end in (low, high):
-        assert f"{end:,.10g}" in inspect.getdoc(model), (name, end)
+        assert f"{end:,.10g}" in inspect.getdoc(model.si), (name, end)
     if unit:
         same_in(model, call, name, OTHER[unit])
 

@@ -240,7 +240,7 @@ def test_refusals(wrong, error, says):
 
 def test_ranges_stand_in_the_docstrings():
     for model in (f for f in vars(solutions).values() if hasattr(f, "takes") and f.__module__ == solutions.__name__):
-        text = inspect.getdoc(model)
+        text = inspect.getdoc(model.si)
         for name, ends in (model.valid or {}).items():
             if name not in solutions._WEAK or model is solutions.water_activity:
                 for end in ends:
