@@ -56,7 +56,7 @@ _ONE = dict(acid=Row, ph="", **_STRENGTH)
 _ONE_VALID = {"ph": _PH, **_STRENGTH_VALID}
 
 
-@boundary("percent", lost="", **_ONE, valid={"lost": (0, 3), **_ONE_VALID})
+@boundary("percent", lost="", **_ONE, valid={"lost": (0, 3), **_ONE_VALID}, scalars=("lost",))
 def share(acid, ph, lost, ionic_strength=None):
     """Share of an acid that has lost so many of its protons, of all of it.
 

@@ -62,7 +62,7 @@ def _exists(who, temperature, end):
 _COLD = {"temperature": (-45, 30), **_WEAK_VALID}
 
 
-@boundary("percent", mix=Mix, temperature="degC", **_WEAK, valid=_COLD)
+@boundary("percent", mix=Mix, temperature="degC", **_WEAK, valid=_COLD, scalars=_WEAK)
 def frozen_share(mix, temperature, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Share of a base's water that is ice.
 
@@ -97,13 +97,13 @@ def frozen_share(mix, temperature, norrish_factor=None, single_sugars=None, mine
     return share[()]
 
 
-@boundary("percent", mix=Mix, temperature="degC", **_WEAK, valid=_COLD)
+@boundary("percent", mix=Mix, temperature="degC", **_WEAK, valid=_COLD, scalars=_WEAK)
 def ice_content(mix, temperature, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Ice in a base, of its whole mass [percent]: `frozen_share` times its water. Arguments and errors as there.  Source: as there."""
     return frozen_share.si(mix, temperature, norrish_factor, single_sugars, mineral_mass) * mix.si_share("water")
 
 
-@boundary("degC", mix=Mix, frozen="percent", **_WEAK, valid={"frozen": (0, 99), **_WEAK_VALID})
+@boundary("degC", mix=Mix, frozen="percent", **_WEAK, valid={"frozen": (0, 99), **_WEAK_VALID}, scalars=_WEAK)
 def serving_temperature(mix, frozen, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Temperature at which this share of the base's water is ice; `frozen_share` the other way round.
 
@@ -271,7 +271,7 @@ def damp_film(surface, surroundings, humidity, height):
 Plate = record("Plate", stands="min", time="min", frozen="percent", bottom="percent", plate_at="degC")
 
 
-@boundary(Plate, mix=Mix, served="degC", room="degC", humidity="percent", mass="g", scoop=Row, plate=Row, plate_start="degC",
+@boundary(Plate, scalars=True, mix=Mix, served="degC", room="degC", humidity="percent", mass="g", scoop=Row, plate=Row, plate_start="degC",
           valid={"served": (-40, -0.5), "room": (1, 45), "humidity": (0, 100), "mass": (2, 500), "plate_start": (-40, 80)})
 def on_plate(mix, served, room, humidity, mass, scoop, plate, plate_start):
     """How long a scoop keeps its shape on the plate.

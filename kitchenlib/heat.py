@@ -150,7 +150,7 @@ def _conductance(start, size, surroundings, vessel, stirred):
 
 
 @boundary("W/m**2/kelvin", temperature="degC", batch="g", food=Row, vessel=Row, surroundings=Row,
-          valid={"temperature": (0, 100), "batch": (1, 100000)})
+          valid={"temperature": (0, 100), "batch": (1, 100000)}, scalars=True)
 def wall_coefficient(temperature, batch, food, vessel, surroundings):
     """Overall coefficient from a stirred food to the surroundings, through the vessel's wall: 1 / (1 / inside + wall + 1 / outside).
 
@@ -239,7 +239,7 @@ def _set_parts(start, food, size, surroundings, vessel):
     return parts, sum(films) / 2
 
 
-@boundary(Cooling, target="degC", **_KITCHEN, valid={"target": (0, 100), **_KITCHEN_VALID})
+@boundary(Cooling, target="degC", **_KITCHEN, valid={"target": (0, 100), **_KITCHEN_VALID}, scalars=("start", "batch"))
 def cooling(start, target, batch, food, vessel, surroundings):
     """Time for a vessel of food to reach a temperature, stirred and set, with films from natural convection.
 
@@ -288,7 +288,7 @@ def cooling(start, target, batch, food, vessel, surroundings):
     return Cooling(stirred, unstirred, biot, film, np.where(left < 1, 1 - stirred / np.maximum(unstirred, 1e-9), 0.0)[()])
 
 
-@boundary(Cooled, time="min", **_KITCHEN, valid={"time": (0, None), **_KITCHEN_VALID})
+@boundary(Cooled, time="min", **_KITCHEN, valid={"time": (0, None), **_KITCHEN_VALID}, scalars=("start", "batch"))
 def cooled(time, start, batch, food, vessel, surroundings):
     """Temperatures of a vessel of food after a time; `cooling` the other way round.
 
@@ -306,7 +306,8 @@ def cooled(time, start, batch, food, vessel, surroundings):
     return Cooled(*(around + (start - around) * share for share in shares))
 
 
-@boundary(Profile, time="min", places="", **_KITCHEN, valid={"time": (0, None), "places": (0, 1), **_KITCHEN_VALID})
+@boundary(Profile, time="min", places="", **_KITCHEN, valid={"time": (0, None), "places": (0, 1), **_KITCHEN_VALID},
+          scalars=("time", "start", "batch"))
 def profile(time, start, batch, food, vessel, surroundings, places):
     """Temperatures of a set gel along two lines through its warmest place, after a time.
 

@@ -94,7 +94,7 @@ def tip_exit(flow, start, room, bore, length, film, food):
 
 
 @boundary("percent", time="s", diameter="mm", start="degC", sets="degC", temperature="degC", film="W/m**2/kelvin", food=Row,
-          valid={"time": (0, 3600), "diameter": (0.1, 20), "film": (1, 5000)})
+          valid={"time": (0, 3600), "diameter": (0.1, 20), "film": (1, 5000)}, scalars=("diameter", "start", "sets", "temperature", "film"))
 def set_share(time, diameter, start, sets, temperature, film, food):
     """Share of a drop's volume that has cooled below the setting temperature after a time in the oil.
 
@@ -128,7 +128,7 @@ def set_share(time, diameter, start, sets, temperature, film, food):
 
 
 @boundary("degC", height="mm", diameter="mm", start="degC", sets="degC", temperature="degC", oil=Row, food=Row,
-          valid={"height": (5, 2000), "diameter": (0.1, 20)})
+          valid={"height": (5, 2000), "diameter": (0.1, 20)}, scalars=True)
 def warmest_oil(height, diameter, start, sets, temperature, oil, food):
     """The oil temperature at which a drop's centre reaches setting only at the bottom: warmer oil makes flat, clumping pearls.
 

@@ -288,7 +288,7 @@ def _place(cold):
     return fronts.Surroundings(cold.si("temperature") - ZERO, cold.si("film_coefficient"))
 
 
-@boundary("min", start="degC", end="degC", **_SOLVED,
+@boundary("min", start="degC", end="degC", **_SOLVED, scalars=True,
           valid={"start": _START, "end": (-190, 20), "thickness": _SIZES_VALID["thickness"]})
 def freezing_time(start, end, cold, food, shape, thickness):
     """Time until the centre of a piece has come to a temperature, by the enthalpy method.
@@ -334,7 +334,7 @@ def freezing_time(start, end, cold, food, shape, thickness):
 Dip = record("Dip", time="s", heat="kJ/kg", centre="degC", surface="degC")
 
 
-@boundary(Dip, start="degC", target="degC", **_SOLVED,
+@boundary(Dip, scalars=True, start="degC", target="degC", **_SOLVED,
           valid={"start": _START, "target": (-60, -1), "thickness": _SIZES_VALID["thickness"]})
 def dip(start, target, cold, food, shape, thickness):
     """How long to dip a piece so that, left to itself, it comes to rest at a temperature throughout. It stops on heat, not on the centre.
@@ -373,7 +373,8 @@ History = record("History", time="s", centre="degC", surface="degC", even="degC"
 
 
 @boundary(History, start="degC", durations="s", temperatures="degC", films="W/m**2/kelvin", food=Food, shape=SHAPES, thickness="mm",
-          valid={"start": (-60, 100), "durations": (0, 1e7), "temperatures": (-196, 100), "films": (0, 1e5), "thickness": (0.5, 500)})
+          valid={"start": (-60, 100), "durations": (0, 1e7), "temperatures": (-196, 100), "films": (0, 1e5), "thickness": (0.5, 500)},
+          scalars=("start", "thickness"))
 def history(start, durations, temperatures, films, food, shape, thickness):
     """What happens inside a piece that goes from one place to the next: a dip, a rest in the freezer, the warm room.
 

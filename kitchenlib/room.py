@@ -229,7 +229,7 @@ def oxygen_over_time(time, liquid, duration, room, air_changes, fan, ratio=None,
 
 
 @boundary("min", level="percent", **_POUR, duration="min", air_changes="1/hour", fan=FANS,
-          valid={"level": (1, 24), **_POUR_VALID, "duration": (0, 1e5), "air_changes": _CHANGES})
+          valid={"level": (1, 24), **_POUR_VALID, "duration": (0, 1e5), "air_changes": _CHANGES}, scalars=True)
 def time_until(level, liquid, duration, room, air_changes, fan, ratio=None, start=None):
     """When the oxygen falls to a level during a release; endless where it does not.
 
@@ -257,7 +257,7 @@ def recovery_time(oxygen, level, air_changes, start=None):
     left out. Returns [min]; endless without fresh air.  Source: mass balance, closed form.
     """
     fresh = OXYGEN if start is None else start
-    if level >= fresh:
+    if np.any(level >= fresh):
         raise OutOfRange("recovery_time: the level wanted must be below the oxygen of fresh air")
     return _back((fresh - oxygen) / (fresh - level), air_changes)
 

@@ -157,7 +157,7 @@ def holding_limit(place, kind):
 Step = record("Step", warmer="degC", colder="degC", within="hour")
 
 
-@boundary(Step, place=str, step="", valid={"step": (1, 4)})
+@boundary(Step, place=str, step="", valid={"step": (1, 4)}, scalars=True)
 def cooling_step(place, step):
     """One step of the cooling rule that stands for a place: from `warmer` to `colder` within so long.
 
@@ -174,7 +174,8 @@ Clock = record("Clock", started="min", passed="min", reached="min")
 
 
 @boundary(Clock, times="min", temperatures="degC", warmer="degC", colder="degC",
-          valid={"times": (0, 1e5), "temperatures": (-40, 150), "warmer": (-40, 150), "colder": (-40, 150)})
+          valid={"times": (0, 1e5), "temperatures": (-40, 150), "warmer": (-40, 150), "colder": (-40, 150)},
+          scalars=("warmer", "colder"))
 def clock(times, temperatures, warmer, colder):
     """When a cooling step began and when it was done, from readings.
 

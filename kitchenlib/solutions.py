@@ -94,7 +94,7 @@ _WEAK = dict(norrish_factor="", single_sugars="", mineral_mass="g/mol")
 _WEAK_VALID = {"norrish_factor": (0, 3), "single_sugars": (0, 1), "mineral_mass": (20, 200)}
 
 
-@boundary("", mix=Mix, **_WEAK, valid=_WEAK_VALID)
+@boundary("", mix=Mix, **_WEAK, valid=_WEAK_VALID, scalars=True)
 def water_activity(mix, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Water activity of a mix.
 
@@ -157,7 +157,7 @@ def uncertain(model, mix, field=None, **arguments):
     return spread(model, field=field, mix=mix, **weak, **arguments)
 
 
-@boundary("degC", mix=Mix, **_WEAK, valid=_WEAK_VALID)
+@boundary("degC", mix=Mix, **_WEAK, valid=_WEAK_VALID, scalars=True)
 def freezing_point(mix, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Temperature at which the first ice forms in a mix: where ice has the mix's water activity.
 
@@ -187,7 +187,7 @@ def linear_freezing_point(molality):
     return ICE_POINT - 1.86 * molality
 
 
-@boundary("degC", mix=Mix, pressure="kPa", **_WEAK, valid={"pressure": (50, 110), **_WEAK_VALID})
+@boundary("degC", mix=Mix, pressure="kPa", **_WEAK, valid={"pressure": (50, 110), **_WEAK_VALID}, scalars=True)
 def boiling_point(mix, pressure=None, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Temperature at which a mix boils: where its water's vapour reaches the pressure of the air. Not for mixes with alcohol, which boils first.
 
@@ -217,7 +217,7 @@ def _vapour_pressure(t):
 
 
 # --- osmosis -----------------------------------------------------------------------------------------------------------------------------
-@boundary("MPa", mix=Mix, temperature="degC", **_WEAK, valid={"temperature": (0, 60), **_WEAK_VALID})
+@boundary("MPa", mix=Mix, temperature="degC", **_WEAK, valid={"temperature": (0, 60), **_WEAK_VALID}, scalars=_WEAK)
 def osmotic_pressure(mix, temperature, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Pressure that would keep pure water out of a mix, behind a wall that lets only water through: -R T ln a_w / V_w.
 
@@ -291,7 +291,7 @@ def floating_brix(density):
     return _syrups()[1](density)
 
 
-@boundary("brix", sugar="", water="", by=("mass", "volume"), loose=Row, valid={"sugar": (0, 100), "water": (0.01, 100)})
+@boundary("brix", sugar="", water="", by=("mass", "volume"), loose=Row, valid={"sugar": (0, 100), "water": (0.01, 100)}, scalars=True)
 def syrup(sugar, water, by, loose):
     """°Brix of so many parts of sugar and so many of water, weighed or measured by the jug.
 

@@ -47,10 +47,11 @@ def binding_capacity(dose, alginate, density=None, citrate=None):
     ------
     seely-hart-1974 (at least 90 % of the sodium gives way: 0.45 calcium a uronate); 0.50 is full exchange.
     """
-    return dose * (density or 1000.0) / alginate.si("uronate_mass") * alginate.si("calcium_binding") + (citrate or 0.0)
+    density, citrate = 1000.0 if density is None else density, 0.0 if citrate is None else citrate
+    return dose * density / alginate.si("uronate_mass") * alginate.si("calcium_binding") + citrate
 
 
-@boundary("m**2/s", temperature="degC", alginate=Row, valid={"temperature": (0, 60)})
+@boundary("m**2/s", temperature="degC", alginate=Row, valid={"temperature": (0, 60)}, scalars=True)
 def diffusivity(temperature, alginate):
     """How fast calcium moves in the gel: that of the row, its own factor, and T / viscosity of water.
 
@@ -283,7 +284,7 @@ _VALID = {"diameter": _DIAMETER, "calcium": _CALCIUM, "dose": _DOSE, "temperatur
 _AFTER_VALID = {"lift": (0, 3600), "rinse": (0, 3600), "hold": (0, 172800)}
 
 
-@boundary(History, **_WHAT, bath_time="s", **_AFTER, method=("direct", "reverse"), stirring=("stirred", "still"), bath_ratio="",
+@boundary(History, scalars=True, **_WHAT, bath_time="s", **_AFTER, method=("direct", "reverse"), stirring=("stirred", "still"), bath_ratio="",
           hold_ratio="", **_MORE, cells="",
           valid={**_VALID, **_AFTER_VALID, "bath_time": (0.1, 172800), "bath_ratio": (1, None), "hold_ratio": (0.1, None), "cells": (10, 800)})
 def history(diameter, calcium, dose, alginate, bath_time, lift=None, rinse=None, hold=None, hold_in=None, method=None, stirring=None,
@@ -404,7 +405,7 @@ def reading(**settings):
 
 
 # --- in an endless stirred bath: one run serves every time, size and D --------------------------------------------------------------------
-@boundary("mm", time="s", **_WHAT, **_MORE, valid={"time": _TIME, **_VALID})
+@boundary("mm", time="s", **_WHAT, **_MORE, valid={"time": _TIME, **_VALID}, scalars={"calcium", "dose", *_MORE})
 def shell_in_bath(time, diameter, calcium, dose, alginate, temperature=None, density=None, citrate=None):
     """Shell of a direct sphere in a plentiful stirred bath, at many times from one run.
 
@@ -421,7 +422,7 @@ def shell_in_bath(time, diameter, calcium, dose, alginate, temperature=None, den
 SolidAfter = record("SolidAfter", in_bath="s", drained="s")
 
 
-@boundary(SolidAfter, **_WHAT, **_MORE, valid=_VALID)
+@boundary(SolidAfter, **_WHAT, **_MORE, valid=_VALID, scalars={"calcium", "dose", *_MORE})
 def solid_after(diameter, calcium, dose, alginate, temperature=None, density=None, citrate=None):
     """When a pearl gels through: seconds in the bath until its core is gone, and seconds from which it ends solid though lifted, if
     nothing is rinsed off.
@@ -439,7 +440,7 @@ def solid_after(diameter, calcium, dose, alginate, temperature=None, density=Non
 READ = ("at the lift", "drained", "soaked", "at service")
 
 
-@boundary("s", shell="mm", **_WHAT, read=READ, **_AFTER, **_MORE, valid={"shell": (0.01, 25), **_VALID, **_AFTER_VALID})
+@boundary("s", scalars=True, shell="mm", **_WHAT, read=READ, **_AFTER, **_MORE, valid={"shell": (0.01, 25), **_VALID, **_AFTER_VALID})
 def bath_time(shell, diameter, calcium, dose, alginate, read=None, lift=None, rinse=None, hold=None, hold_in=None, temperature=None,
               density=None, citrate=None):
     """Seconds in a plentiful stirred bath for a wanted shell.
@@ -500,7 +501,7 @@ def calcium_used(uptake, density=None):
     uptake, as `history` gives it at the lift [mmol per litre of spheres], 0 to 1,000; density [kg/m³], 900 to 1,500, 1,000 where not
     given; returns [mmol/kg]. One mmol of calcium is 147 mg of dihydrate.  Source: balance of calcium.
     """
-    return uptake / (density or 1000.0)
+    return uptake / (1000.0 if density is None else density)
 
 
 def _volumes(who, batch, bath, carried, density):
@@ -521,7 +522,7 @@ def _lost(who, calcium, uptake, batch, bath, carried, density):
     return share, spoon / bath
 
 
-@boundary("mmol/L", batches="", **_POT, valid={"batches": (0, 1e4), **_POT_VALID})
+@boundary("mmol/L", batches="", **_POT, scalars={name for name in _POT if name != "way"}, valid={"batches": (0, 1e4), **_POT_VALID})
 def bath_after(batches, calcium, uptake, batch, bath, carried=None, way=None, density=None):
     """Strength of a bath after some batches.
 
@@ -554,7 +555,7 @@ def bath_after(batches, calcium, uptake, batch, bath, carried=None, way=None, de
     return calcium * ((1 - share) * (1 - spoon)) ** batches
 
 
-@boundary("", left="percent", **_POT, valid={"left": (1, 99.9), **_POT_VALID})
+@boundary("", scalars=True, left="percent", **_POT, valid={"left": (1, 99.9), **_POT_VALID})
 def batches_until(left, calcium, uptake, batch, bath, carried=None, way=None, density=None):
     """How many batches until this share of the bath's strength is left: then change or refresh it.
 
@@ -567,7 +568,7 @@ def batches_until(left, calcium, uptake, batch, bath, carried=None, way=None, de
     return math.log(left) / math.log((1 - share) * (1 - spoon))
 
 
-@boundary("L", spheres="g", left="percent", calcium="mmol/L", uptake="mmol/L", carried="g", density="kg/m**3",
+@boundary("L", scalars=True, spheres="g", left="percent", calcium="mmol/L", uptake="mmol/L", carried="g", density="kg/m**3",
           valid={"spheres": (0.1, 1e6), "left": (1, 99), **{n: _POT_VALID[n] for n in ("calcium", "uptake", "carried", "density")}})
 def bath_for(spheres, left, calcium, uptake, carried=None, density=None):
     """Litres of bath for so many spheres, if this share of its strength is to be left after the last: the linear count, cautious.
@@ -583,7 +584,7 @@ def bath_for(spheres, left, calcium, uptake, carried=None, density=None):
 Forgotten = record("Forgotten", bath="mmol/L", gelled="percent")
 
 
-@boundary(Forgotten, calcium="mmol/L", capacity="mmol/L", spheres="g", bath="L", density="kg/m**3",
+@boundary(Forgotten, scalars=True, calcium="mmol/L", capacity="mmol/L", spheres="g", bath="L", density="kg/m**3",
           valid={"calcium": _CALCIUM, "capacity": _CAPACITY, "spheres": (0.1, 1e6), "bath": (0.01, 1e4), "density": (900, 1500)})
 def forgotten(calcium, capacity, spheres, bath, density=None):
     """Spheres left in the bath for good: (C V_bath - S V) / (V_bath + V) is left in both; where that is less than none, not all gels.
@@ -599,7 +600,7 @@ def forgotten(calcium, capacity, spheres, bath, density=None):
 Service = record("Service", strength="mmol/L", shell="mm", uptake="mmol/L")
 
 
-@boundary(Service, batches="", batch="g", bath="L", **_WHAT, bath_time="s", carried="g", **_MORE,
+@boundary(Service, scalars=True, batches="", batch="g", bath="L", **_WHAT, bath_time="s", carried="g", **_MORE,
           valid={"batches": (1, 200), "batch": (0.1, 1e6), "bath": (0.01, 1e4), **_VALID, "bath_time": (0.1, 172800), "carried": (0, 1e5)})
 def service(batches, batch, bath, diameter, calcium, dose, alginate, bath_time, carried=None, temperature=None, density=None, citrate=None):
     """Batch after batch through one bath, each with the strength that the last one left.

@@ -200,7 +200,7 @@ def record(name, **units):
     return made
 
 
-def boundary(returns, valid=None, **takes):
+def boundary(returns, valid=None, scalars=(), **takes):
     """Let a function of SI floats take and return quantities.
 
     Parameters
@@ -208,15 +208,16 @@ def boundary(returns, valid=None, **takes):
     returns : unit of the result ("" is a pure number), or a `record` of several.
     takes : for each argument its unit ("" takes a pure number: pH, a count), a tuple of allowed words, or a type.
     valid : {argument: (low, high)} in the declared unit; the ends belong to it. None as an end leaves that side open.
+    scalars : names of arguments that are one value; True: all are. Arrays pass for the others.
 
-    The ranges are written at the end of the function's docstring.
+    Ranges and scalars are written at the end of the function's docstring.
     Its `.si` is the bare core on SI floats, for other models: no unit, no check. An argument whose default is None may
-    be left out. Arrays pass; the caller's array is never changed. A type may say in `made_by` how it is made ("row('agar')").
+    be left out. The caller's array is never changed. A type may say in `made_by` how it is made ("row('agar')").
 
     Raises, when the function is called
     -----------------------------------
     TypeError
-        a bare number where a unit is due, something of another type, an argument too few or unknown.
+        a bare number where a unit is due, something of another type, an array for a scalar, an argument too few or unknown.
     pint.DimensionalityError
         another kind of quantity (a temperature difference for a temperature too).
     OutOfRange
@@ -234,7 +235,8 @@ def boundary(returns, valid=None, **takes):
         units = {n: _unit(kind or "dimensionless") for n, kind in takes.items() if isinstance(kind, str)}
         inward = {n: _line_between(unit, si_unit(unit)) for n, unit in units.items()}
         met = {n: {unit._units: (1.0, 0.0)} for n, unit in units.items()}        # lines from units that came in before: pint is slow to ask
-        if set(takes) != set(signature.parameters) or not set(valid) <= set(units):
+        single = set(units) if scalars is True else set(scalars)
+        if set(takes) != set(signature.parameters) or not set(valid) | single <= set(units):
             raise TypeError(f"{who}: declare each argument once, and only arguments")
         optional = {name for name, p in signature.parameters.items() if p.default is None}
         limits = {n: tuple(math.inf * sign if end is None else float(end) for end, sign in zip(valid.get(n, (None, None)), (-1, 1)))
@@ -258,6 +260,8 @@ def boundary(returns, valid=None, **takes):
                 number = np.asarray(number, float) if np.ndim(number) else float(number)
             except (TypeError, ValueError):
                 raise TypeError(f"{who}: {name} must hold numbers, not {_brief(number)}") from None
+            if name in single and isinstance(number, np.ndarray):
+                raise TypeError(f"{who}: {name} is one value, not {number.size}: ask for one at a time")
             slope, zero = line
             x = slope * number + zero
             low, high = limits[name]
@@ -304,9 +308,10 @@ def boundary(returns, valid=None, **takes):
             out = [slope * x + zero if pure else Quantity(slope * x + zero, unit) for x, (unit, slope, zero, pure) in zip(got, made)]
             return returns(*out) if hasattr(returns, "units") else out[0]
 
-        model.takes, model.returns, model.valid, model.si = takes, returns, valid, core
+        model.takes, model.returns, model.valid, model.scalars, model.si = takes, returns, valid, single, core
         ranges = "\n".join(f"{name} : {_range(*limits[name], units[name])}" for name in valid)
-        model.__doc__ = inspect.cleandoc(core.__doc__ or "") + (f"\n\nRange enforced\n--------------\n{ranges}" if ranges else "")
+        alone = f"\n\nOne value, no array\n-------------------\n{', '.join(name for name in takes if name in single)}" if single else ""
+        model.__doc__ = inspect.cleandoc(core.__doc__ or "") + (f"\n\nRange enforced\n--------------\n{ranges}" if ranges else "") + alone
         return model
     return wrap
 
@@ -429,6 +434,15 @@ def show(quantity, digits=3, unit=None):
     else:
         numbers = plain(numbers, digits)
     return f"{numbers} {name}".rstrip()
+
+
+_PARTED = re.compile(r"(?<=[0-9]) (?=(?:[kcdmµn]?(?:g|L|mol|m|s|J|N|Pa|W|bar|cal)|%|°[CFB]|K|h|d|min|oz|lb|Bloom|lea(?:f|ves)|"
+                     r"(?:second|minute|hour|day|week|month|year|gram|litre|drop|yolk|egg|time)s?)(?![a-zé]))")
+
+
+def unbroken(text):
+    """Text for a page: no line ends between a number and its unit, the space there does not break."""
+    return _PARTED.sub("\u00a0", text)
 
 
 # --- typed answers ---------------------------------------------------------------------------------------------------------------

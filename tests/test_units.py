@@ -90,6 +90,21 @@ def test_arrays_pass_and_stay_the_callers():
     assert mine.tolist() == [1.0, 2.0, 60.0]
 
 
+def test_a_scalar_is_one_value_and_that_is_said():
+    """An array came out of a dozen rooms as 'truth value of an array' or 'could not be broadcast'."""
+    one = boundary("g", mass="g", share="", scalars=("share",), valid={"mass": (0, 9)})(lambda mass, share: mass * share)
+    assert one(Q_([1, 2], "g"), 3).m.tolist() == [3, 6]
+    for several in ([1, 2], np.array([1.0])):
+        with pytest.raises(TypeError, match="share is one value, not [12]: ask for one at a time$"):
+            one(Q_(1, "g"), several)
+    assert one.__doc__.endswith("One value, no array\n-------------------\nshare")
+    every = boundary("g", mass="g", share="", scalars=True)(lambda mass, share: mass)
+    with pytest.raises(TypeError, match="mass is one value, not 2"):
+        every(Q_([1, 2], "g"), 3)
+    with pytest.raises(TypeError, match="only arguments"):
+        boundary("g", mass="g", scalars=("weight",))(lambda mass: mass)
+
+
 def test_words_and_types():
     for word in ("sfere", "SPHERE"):
         with pytest.raises(ValueError, match="shape is slab, cylinder, sphere; .* Did you mean 'sphere'"):
