@@ -10,7 +10,7 @@ from kitchenlib import keeping, rules, tables
 from kitchenlib.tables import DATASETS, read_csv, row
 from kitchenlib.teaching import bank
 from kitchenlib.teaching.copies import LESSONS
-from kitchenlib.teaching.explorers import keeping_a_sauce as explore
+from kitchenlib.teaching.explorers import NO_PLACE, keeping_a_sauce as explore, places
 from kitchenlib.teaching.panel import Choice
 from kitchenlib.units import Q_
 
@@ -61,7 +61,7 @@ def test_no_exercise_or_fault_clears_anything():
 def test_the_gate_stands_at_every_setting_and_place():
     """Raw egg is cold-held at 5 °C or colder whatever pH, acid, cream or place; the table's word changes nothing."""
     words = set()
-    for sour, poured, cream, place in itertools.product(explore.SOURS, (0, 10, 40), (0, 200), explore.places()):
+    for sour, poured, cream, place in itertools.product(explore.SOURS, (0, 10, 40), (0, 200), places()):
         reading = explore.acid.at(egg="raw", yolks=1, sour=sour, poured=poured, cream=cream, place=place)
         words.add(reading["table"])
         assert reading["cold"] and reading["at"] <= Q_(5, "degC")
@@ -111,7 +111,7 @@ def test_trap_is_told_and_drawn():
     assert "locked" in explore.jar.at(share=65, dose=0.02)["words"]
 
 
-@pytest.mark.parametrize("place, hot", [("United States", 57), ("Australia", 60), ("Wales", 63), (explore.NO_PLACE, 63)])
+@pytest.mark.parametrize("place, hot", [("United States", 57), ("Australia", 60), ("Wales", 63), (NO_PLACE, 63)])
 def test_conflict_is_shown_by_place(place, hot):
     """rules_holding.csv as printed by each place; the yolk thickens at 65 °C (egg-course-notes)."""
     kept, below = explore.warm.at(place=place, temperature=hot), explore.warm.at(place=place, temperature=hot - 1)
@@ -122,7 +122,7 @@ def test_conflict_is_shown_by_place(place, hot):
 
 
 def test_every_place_is_on_offer_and_an_unknown_one_gets_all_lists():
-    assert set(explore.places()) == {explore.NO_PLACE, *(record["place"] for record in tables.records("rules_places"))}
+    assert set(places()) == {NO_PLACE, *(record["place"] for record in tables.records("rules_places"))}
     everything = {record["allergen"] for record in tables.records("rules_allergens")}
     assert {record["allergen"] for record in rules.allergens("").rows} == everything > {record["allergen"] for record in rules.allergens("EU").rows}
 
