@@ -13,7 +13,8 @@ from hypothesis import given, settings, strategies as st
 
 from kitchenlib import nitrogen, room, tables
 from kitchenlib.units import OutOfRange, Q_
-from test_room import FORBIDDEN, number_after
+from test_room import number_after
+from wording import FORBIDDEN
 
 STEEL = "stainless steel"
 

@@ -12,8 +12,8 @@ from scipy.integrate import solve_ivp
 
 from kitchenlib import cautions, room, tables
 from kitchenlib.units import OutOfRange, Q_
+from wording import FORBIDDEN
 
-FORBIDDEN = re.compile(r"\b(un)?safe(ly|r)?\b|\bclear(ed|ly|ance)?\b|\bok(ay)?\b|\bapprov\w*", re.IGNORECASE)
 ROOT = Path(__file__).resolve().parents[1]
 
 

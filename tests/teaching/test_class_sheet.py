@@ -1,5 +1,4 @@
 """Sheets for a class: amounts by hand, nothing lost between station and shop, cautions first, minutes that add up, data that hang together."""
-import html
 import re
 import shutil
 import subprocess
@@ -14,17 +13,13 @@ from kitchenlib.mixes import Mix
 from kitchenlib.teaching import bank, class_sheet, handout, rubric_sheet, sheet, sheets, tasting_sheet, trust
 from kitchenlib.teaching.copies import LESSONS
 from kitchenlib.units import Q_, Quantity
+from wording import FORBIDDEN, words
 
 FOLDER = tables.DATASETS / "class"
 LESSON_PAGES = {path.stem[:2]: path for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))}
 AT_NO_BENCH = {"02"}                                         # the cook's page: nothing is cooked in it
 PARTS = {"before", "first", "practical", "last", "demonstration", "clean-down", *class_sheet.WITHOUT}
-FORBIDDEN = re.compile(r"\b(un)?safe(ly|r)?\b|\bclear(ed|ly|ance)?\b|\bok(ay)?\b|\bapprov\w*", re.IGNORECASE)
 ROOM = class_sheet.group(24, 6)
-
-
-def words(page):
-    return html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style>.*?</style>", "", page, flags=re.S)))
 
 
 def lines(name):

@@ -7,13 +7,10 @@ import pytest
 from kitchenlib import __version__
 from kitchenlib.teaching import bank, handout, sheets
 from kitchenlib.teaching.copies import LESSONS
+from wording import words
 
 LESSON = LESSONS / "12_pearls_in_cold_oil.ipynb"
 ANN = handout.Student(" S-01 ", "C4", "Ann Example")
-
-
-def words(page):
-    return html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style>.*?</style>", "", page, flags=re.S)))
 
 
 def test_the_numbers_are_the_students_own():

@@ -12,12 +12,9 @@ from kitchenlib.teaching import pass_sheet
 from kitchenlib.teaching.bank import the_service as ask
 from kitchenlib.teaching.explorers import the_service as explore
 from kitchenlib.units import OutOfRange, Q_
+from wording import FORBIDDEN, words
 
-FORBIDDEN = re.compile(r"\b(un)?safe(ly|r)?\b|\bcleared\b|\bok(ay)?\b|\bapprov\w*|\bcompliant\b|\bpermitted\b", re.IGNORECASE)
-
-
-def words(page):
-    return html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style>.*?</style>", "", page, flags=re.S)))
+PERMITS = re.compile(r"\bcompliant\b|\bpermitted\b", re.IGNORECASE)
 
 
 def table(page, heading):
@@ -34,7 +31,8 @@ def page():
 
 def test_nothing_on_it_lets_anyone_go_ahead(page):
     for made in (page, pass_sheet.sheet(dish.plate(), 24).page):
-        assert not FORBIDDEN.search(words(made).replace("rules_", "")), FORBIDDEN.search(words(made))
+        said = words(made).replace("rules_", "")
+        assert not FORBIDDEN.search(said) and not PERMITS.search(said), FORBIDDEN.search(said)
         assert "draft" in made and "<script" not in made and "http" not in words(made).partition("kitchenlib")[0]
 
 

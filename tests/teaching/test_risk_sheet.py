@@ -18,8 +18,8 @@ from kitchenlib.teaching.copies import LESSONS
 from kitchenlib.teaching.explorers import nitrogen_and_the_room as explore
 from kitchenlib.teaching.panel import Choice
 from kitchenlib.units import Q_, OutOfRange
+from wording import FORBIDDEN, words
 
-FORBIDDEN = re.compile(r"\b(un)?safe(ly|r)?\b|\bclear(ed|ly|ance)?\b|\bok(ay)?\b|\bapprov\w*", re.IGNORECASE)
 PASSED = re.compile(r"(?<!mean of the )\b(room|sum|lesson 41)('s sum)?\b( has)? pass(es|ed)\b", re.IGNORECASE)     # a room is never cleared by a sum
 EXPLORERS = (explore.room, explore.cold, explore.closed)
 NAMES = ("room", "cold", "closed")
@@ -40,10 +40,6 @@ def settings_of(explorer):
     names = [name for name in ("base", "room", "vessel", "air_changes", "caught") if name in explorer.controls]
     for corner in itertools.product(*(ends(explorer.controls[name]) for name in names)):
         yield dict(zip(names, corner))
-
-
-def words(page):
-    return html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style>.*?</style>", "", page, flags=re.S)))
 
 
 def sums(page):
