@@ -72,13 +72,13 @@ def free(calcium, kind):
     return tuple(1000 * calcium * share for share in _band(kind, "free_calcium_share"))
 
 
-Skin = record("Skin", least="percent", likely="percent")
+Shell = record("Shell", least="percent", likely="percent")
 
 
-@boundary(Skin, citrate="mmol/L", ph="", calcium="mmol/L", dose="percent", alginate=Row,
+@boundary(Shell, citrate="mmol/L", ph="", calcium="mmol/L", dose="percent", alginate=Row,
           valid={"citrate": (0, 500), "ph": (1, 12), "calcium": (0.5, 1000), "dose": (0.1, 3)})
-def skin_beside_citrate(citrate, ph, calcium, dose, alginate):
-    """Thickness of a direct skin beside that without citrate: what citrate holds of the bath's calcium does not set alginate.
+def shell_beside_citrate(citrate, ph, calcium, dose, alginate):
+    """Thickness of a direct shell beside that without citrate: what citrate holds of the bath's calcium does not set alginate.
 
     Parameters
     ----------

@@ -176,7 +176,7 @@ def reverse_constant(ratio):
 
 @boundary("mm", **_FLAT, valid=_FLAT_VALID)
 def reverse_planar(time, calcium, capacity, diffusivity):
-    """Thickness of a flat skin that grows out of a calcium-rich liquid into an alginate bath: 2 lambda sqrt(D t).
+    """Thickness of a flat shell that grows out of a calcium-rich liquid into an alginate bath: 2 lambda sqrt(D t).
 
     Arguments of `planar_shell`: calcium is that of the liquid, capacity that of the alginate bath.  Source: `reverse_constant`.
     """
@@ -186,7 +186,7 @@ def reverse_planar(time, calcium, capacity, diffusivity):
 @boundary("mm", diameter="mm", calcium="mmol/L", capacity="mmol/L",
           valid={"diameter": _DIAMETER, "calcium": _CALCIUM, "capacity": _CAPACITY})
 def reverse_limit(diameter, calcium, capacity):
-    """The thickest skin a reverse sphere can ever get, all its calcium bound: R ((1 + k)**(1/3) - 1).
+    """The thickest shell a reverse sphere can ever get, all its calcium bound: R ((1 + k)**(1/3) - 1).
 
     diameter [mm], 1 to 50; calcium of the liquid [mmol/L], 0.5 to 1,000; capacity of the alginate bath [mmol/L], 0.5 to 500; returns [mm].
     Source: balance of calcium.
@@ -268,7 +268,7 @@ def _bath(ratio):
 
 @functools.lru_cache(256)
 def _reverse(ratio, time, cells):
-    """A core of calcium in an endless alginate bath, body and run: the outer layer is just wide enough for the skin."""
+    """A core of calcium in an endless alginate bath, body and run: the outer layer is just wide enough for the shell."""
     wide = 1.1 * min(2 * reverse_constant.si(ratio) * math.sqrt(time), (1 + ratio) ** (1 / 3) - 1)
     ball = _ball(cells, min(math.sqrt(time), 0.35), 1 + wide * np.linspace(0, 1, max(cells // 2, 10) + 1)[1:] ** 1.5)
     layers = [fronts.conducting(1.0, 1.0, 0.0, 2 * ratio), fronts.binding(1.0, 1.0, 2 * ratio)]
@@ -320,9 +320,9 @@ def history(diameter, calcium, dose, alginate, bath_time, lift=None, rinse=None,
 
     Notes
     -----
-    No swelling or shrinking, no calcium in a direct liquid, one D. Reverse: the skin grows in the bath, during the lift in the alginate
-    that clings, and drained without a rinse in the hold too; then it stops. uptake is then the calcium bound in the skin, a core is the
-    share of liquid in sphere and skin, and bath_ratio, hold_ratio and stirring say nothing.
+    No swelling or shrinking, no calcium in a direct liquid, one D. Reverse: the shell grows in the bath, during the lift in the alginate
+    that clings, and drained without a rinse in the hold too; then it stops. uptake is then the calcium bound in the shell, a core is the
+    share of liquid in sphere and shell, and bath_ratio, hold_ratio and stirring say nothing.
     Still liquid is a layer of its own and no film of Sh = 2: that is where it ends after an hour or more (R**2 / D); in the first minutes
     it brings many times as much. Used liquid is lighter and rises away: truth lies between "still" and "stirred".
 
@@ -354,14 +354,14 @@ def _reverse_history(radius, capacity, scale, ratio, durations, hold_in, cells):
     grows = bath_time + lift + (hold if hold_in == HOLDS[0] and not rinse else 0.0)
     ball, layers, run = _reverse(ratio, _rounded(grows / scale), cells)
     time = run.time * scale
-    skins = fronts.depth(ball, fronts.gelled_share(ball, run.content, 1.0, layer=1), layer=1)
-    at_lift, after = fronts.at(run, skins, np.minimum([bath_time / scale, (bath_time + lift) / scale], run.time[-1]))
+    shells = fronts.depth(ball, fronts.gelled_share(ball, run.content, 1.0, layer=1), layer=1)
+    at_lift, after = fronts.at(run, shells, np.minimum([bath_time / scale, (bath_time + lift) / scale], run.time[-1]))
     profiles = fronts.potential(ball, layers, run.content)
     if sum(durations) > grows:                               # rinsed: nothing is left to grow into
-        time, skins, profiles = np.append(time, sum(durations)), np.append(skins, skins[-1]), np.append(profiles, profiles[-1:], axis=0)
-    bound = (1 + skins) ** 3 - 1
-    return (radius * skins[-1], (1 + skins[-1]) ** -3, capacity * bound[-1], capacity * (ratio - bound[-1]), radius * at_lift, radius * after,
-            radius * skins[-1], 0.0, time, radius * skins, (1 + skins) ** -3, capacity * bound, radius * ball.edges, capacity * profiles)
+        time, shells, profiles = np.append(time, sum(durations)), np.append(shells, shells[-1]), np.append(profiles, profiles[-1:], axis=0)
+    bound = (1 + shells) ** 3 - 1
+    return (radius * shells[-1], (1 + shells[-1]) ** -3, capacity * bound[-1], capacity * (ratio - bound[-1]), radius * at_lift, radius * after,
+            radius * shells[-1], 0.0, time, radius * shells, (1 + shells) ** -3, capacity * bound, radius * ball.edges, capacity * profiles)
 
 
 def outcome(core):

@@ -23,7 +23,7 @@ DOSE, BATH = Q_(0.5, "percent"), Q_(34.01, "mmol/L")
 GRAMS = dict(citric=Q_(8, "g/L"), malic=Q_(1, "g/L"), tartaric=Q_(0.5, "g/L"), lactic=Q_(0.2, "g/L"), acetic=Q_(0.1, "g/L"))
 CALLS = {
     liquids.free: dict(calcium=Q_(110, "mg/kg"), kind=FRUIT),
-    liquids.skin_beside_citrate: dict(citrate=Q_(50, "mmol/L"), ph=4.5, calcium=BATH, dose=DOSE, alginate=ALGINATE),
+    liquids.shell_beside_citrate: dict(citrate=Q_(50, "mmol/L"), ph=4.5, calcium=BATH, dose=DOSE, alginate=ALGINATE),
     liquids.judged: dict(ph=3.5, calcium=Q_(110, "mg/kg"), kind=FRUIT, dose=DOSE, alginate=ALGINATE, **GRAMS, alcohol=Q_(2, "percent"),
                          sugar=Q_(10, "percent"), salt=SALT, method=METHOD),
     liquids.hard_water: dict(water=Q_(100, "mg/L"), bath=BATH, dose=DOSE, alginate=ALGINATE),
@@ -172,16 +172,16 @@ def test_citrate_takes_calcium_from_the_verdict():
     assert 0.31 / 2 < (found.calcium / before).m_as("dimensionless") < 0.31 * 2
 
 
-def test_skin_beside_citrate():
-    """None: all the skin. 54.6 mmol/L, every one taking a calcium: k falls from 2.99 to 0.52 and the skin to 0.52 (own table)."""
-    none = liquids.skin_beside_citrate(Q_(0, "mmol/L"), 4.5, BATH, DOSE, ALGINATE)
+def test_shell_beside_citrate():
+    """None: all the shell. 54.6 mmol/L, every one taking a calcium: k falls from 2.99 to 0.52 and the shell to 0.52 (own table)."""
+    none = liquids.shell_beside_citrate(Q_(0, "mmol/L"), 4.5, BATH, DOSE, ALGINATE)
     assert [x.m_as("percent") for x in none] == [pytest.approx(100)] * 2
     rising = Q_(np.linspace(0, 200, 9), "mmol/L")
-    found = liquids.skin_beside_citrate(rising, 3.7, BATH, DOSE, ALGINATE)
+    found = liquids.shell_beside_citrate(rising, 3.7, BATH, DOSE, ALGINATE)
     assert (np.diff(found.least.m) < 0).all() and (np.diff(found.likely.m) < 0).all() and (found.likely.m[1:] > found.least.m[1:]).all()
     capacity = spheres.binding_capacity(DOSE, ALGINATE)
     shell, bare = (spheres.planar_shell(Q_(60, "s"), BATH, capacity + more, Q_(0.7e-9, "m**2/s")) for more in (Q_(50, "mmol/L"), Q_(0, "mmol/L")))
-    here = liquids.skin_beside_citrate(Q_(50, "mmol/L"), 7.0, BATH, DOSE, ALGINATE)
+    here = liquids.shell_beside_citrate(Q_(50, "mmol/L"), 7.0, BATH, DOSE, ALGINATE)
     assert here.least.m_as("percent") == pytest.approx(100 * (shell / bare).m_as(""))
     assert here.likely.m == pytest.approx(here.least.m, rel=0.02)                           # near pH 7 every citrate takes one
 

@@ -206,7 +206,7 @@ def test_still_bath_is_the_reverse_front_mirrored():
 
 # --- reverse --------------------------------------------------------------------------------------------------------------------------------
 def test_reverse_stops_with_the_alginate():
-    """Rinsed, the skin stays and the heart is liquid; unrinsed it grows on in what clings, and never past the limit of its calcium."""
+    """Rinsed, the shell stays and the heart is liquid; unrinsed it grows on in what clings, and never past the limit of its calcium."""
     ball = {**PEARL, "diameter": Q_(20, "mm"), "calcium": Q_(64.87, "mmol/L"), "method": "reverse", "bath_time": Q_(120, "s")}
     rinsed = spheres.history(**ball, lift=Q_(5, "s"), rinse=Q_(20, "s"), hold=Q_(1, "hour"))
     assert mm(rinsed.shell) == pytest.approx(mm(rinsed.after_rinse)) and rinsed.time.m[-1] == pytest.approx(3745)
@@ -285,7 +285,7 @@ def test_words_of_the_result():
         assert spheres.outcome(spheres.history(**MINUTE, rinse=rinse, hold=Q_(12, "hour")).core) == words
 
 
-def test_citrate_takes_the_skin():
+def test_citrate_takes_the_shell():
     """54.6 mmol/L citrate: k falls from 2.99 to 0.52, thickness to 0.52 of that without (dossier of spheres, f; an upper bound)."""
     binds = [spheres.binding_capacity(PEARL["dose"], GEL, citrate=citrate) for citrate in (None, Q_(54.6, "mmol/L"))]
     assert [34.01 / b.m for b in binds] == pytest.approx([2.99, 0.52], abs=0.006)

@@ -39,7 +39,7 @@ DIHYDRATE_TO_LACTATE = Exercise(
 
 THICKER_SHELL = Exercise(
     key="spheres-02", title="Time for a thicker shell", minutes=3,
-    question="{time} in the bath give the skin that you like on small pearls. For a plate with sauce you want it {factor} times as thick, from "
+    question="{time} in the bath give the shell that you like on small pearls. For a plate with sauce you want it {factor} times as thick, from "
              "the same bath. How long? Take the rule for a flat gel.",
     givens={"time": Draw(30, 120, 5, "s"), "factor": Pick((1.3, 1.4, 1.5, 1.6, 1.8))},
     solve=lambda time, factor: time * factor ** 2,

@@ -61,7 +61,7 @@ CITRATE_OR_REVERSE = Exercise(
     between={"real": lambda dose, excess: dose * excess},
     solve=lambda real, limit: "reverse" if real > limit else "citrate",
     unit=("direct", "citrate", "reverse"),
-    slips=(Slip("direct", "Below pH 3.4 to 3.65 alginate loses its charge and drops out: cloudy lumps, no skin."),
+    slips=(Slip("direct", "Below pH 3.4 to 3.65 alginate loses its charge and drops out: cloudy lumps, no shell."),
            Slip("citrate", "Multiply first: real liquids take more than the sum, and you would taste it."),
            Slip("reverse", "It would work, but here the real dose of citrate stays under what is tasted. Work it out.")),
     steps=("At pH {ph} alginate drops out: not as it is.", "{dose} times {excess} is {real:3}, against {limit} that the tongue bears.",
@@ -254,14 +254,14 @@ WHICH_WAY = Exercise(
     known=({"said": tuple(WAYS)[1]}, "shrinks", "50 °Bx around 12 °Bx: water activity 0.935 against 0.993; facts of the trade"))
 
 REVERSE_TIME = Exercise(
-    key="liquids-12", title="A thicker reverse skin",
-    question="A yogurt sphere with {lactate} of calcium lactate pentahydrate in it has a skin of {first} after {time} in the alginate bath. How long for "
-             "{wanted}? The skin grows with the root of the time as long as neither side runs out.",
+    key="liquids-12", title="A thicker reverse shell",
+    question="A yogurt sphere with {lactate} of calcium lactate pentahydrate in it has a shell of {first} after {time} in the alginate bath. How long for "
+             "{wanted}? The shell grows with the root of the time as long as neither side runs out.",
     givens={"lactate": Q_(2, "percent"), "first": Q_(0.35, "mm"), "time": Q_(60, "s"), "wanted": Draw(0.4, 0.8, 0.05, "mm")},
     solve=lambda time, first, wanted: time * (wanted / first) ** 2,
     unit="s", within=0.03,
-    slips=(Slip(lambda time, first, wanted: time * wanted / first, "Twice the skin takes four times as long: calcium has ever farther to go."),
-           Slip(lambda time, first, wanted: time * (wanted / first) ** 0.5, "Skin goes with the root of the time, so time with the square of the skin."),
+    slips=(Slip(lambda time, first, wanted: time * wanted / first, "Twice the shell takes four times as long: calcium has ever farther to go."),
+           Slip(lambda time, first, wanted: time * (wanted / first) ** 0.5, "The shell goes with the root of the time, so time with the square of the shell."),
            Slip(lambda time, first, wanted: time * (wanted / first) ** 3, "The square, not the cube: it is a thickness, no volume.")),
     between={"ratio": lambda first, wanted: (wanted / first).m_as("dimensionless")},
     steps=("{wanted} over {first} is {ratio:3}.", "Squared, times {time}: {answer}."),

@@ -15,7 +15,7 @@ from ..panel import Choice, Explorer, Slider
 
 LIFT = Q_(5, "s")                        # on the slotted spoon
 CELLS = ((2.4, 1), (5.5, 2), (14, 5), (36, 10))    # widest sphere that a place in the picture holds, and its scale bar, mm
-THINNEST = 0.005                         # mm: below, there is no skin to speak of
+THINNEST = 0.005                         # mm: below, there is no shell to speak of
 TALLEST = 0.9                            # of its place, for the widest sphere
 
 
@@ -114,18 +114,18 @@ def read_shell(method, salt, dose, product, alginate, diameter, bath, rinse, hol
     else:
         reading["most"] = spheres.reverse_limit(diameter, strength, Q_(capacity, "mmol/L"))
         reading["sentence"] = (
-            f"Reverse: {{dose:2}} of {salt} is in the liquid, {{strength:2}} of calcium, and the alginate is the bath. The skin grows outwards: "
+            f"Reverse: {{dose:2}} of {salt} is in the liquid, {{strength:2}} of calcium, and the alginate is the bath. The shell grows outwards: "
             f"{{at_lift}} at the lift, {{shell}} at service, and {{core}} of it all is liquid: {got.words}. "
             + ("It stops when the alginate is rinsed off." if rinse.m > 0 or hold_in != spheres.HOLDS[0] else
                "Never rinsed, it goes on in the alginate that clings.")
-            + " With all its calcium used up the skin is at most {most:2}. The flat rule says {flat:2} at the lift.")
+            + " With all its calcium used up the shell is at most {most:2}. The flat rule says {flat:2} at the lift.")
     return reading
 
 
 def stage_shell(look):
     figure, (cut, curve) = look.panels(2, (5.4, 4), (2, 3))
     moving = stage_cut(cut, look, STAGES)
-    curve.set(xscale="log", xlim=(1, 4500), ylim=(0, 2), xlabel="time since drop-in", ylabel="gel (mm)")
+    curve.set(xscale="log", xlim=(1, 4500), ylim=(0, 2), xlabel="time since drop-in", ylabel="shell (mm)")
     curve.set_xticks([t for t, _ in LOG_TIMES], [words for _, words in LOG_TIMES])
     curve.minorticks_off()
     moving |= {"curve": curve,
@@ -279,7 +279,7 @@ def read_bath(salt, dose, alginate, volume, batch, portion, spoon, diameter, bat
         f"A kilogram of such spheres takes as much calcium as {{used:2}} of dihydrate hold. After {n} {times}, "
         f"{{spheres:3}} or about {plain(plates, 2)} portions, the bath is "
         + (f"at {{after:2}} of its strength, and the shell at the lift has gone from {{first:2}} to {{last:2}}. " if share[n] >= SPENT else
-           f"spent: less than {SPENT} % of its strength is left, of a shell of {{first:2}} hardly a skin. ")
+           f"spent: less than {SPENT} % of its strength is left, of a shell of {{first:2}} hardly anything. ")
         + f"{when} To serve all that from one bath and keep {{left:2}}, take {{whole:2}} of it.")
     return reading
 

@@ -160,7 +160,7 @@ def stage_piece(look):
     moving["lines"] = [inside.plot([], [], "--", color=color, label="lifted out")[0], inside.plot([], [], "-", color=color, label="after the rest")[0]]
     moving["inside"] = inside
     above(inside, look, 1)
-    sizes.set(xlabel="size (mm)", ylabel="minutes", xscale="log", yscale="log", xlim=(3, 40), ylim=(0.02, 1500), xticks=(3, 5, 10, 20, 40),
+    sizes.set(xlabel="size (mm)", ylabel="time (min)", xscale="log", yscale="log", xlim=(3, 40), ylim=(0.02, 1500), xticks=(3, 5, 10, 20, 40),
               xticklabels=("3", "5", "10", "20", "40"), yticks=(0.1, 1, 10, 100, 1000), yticklabels=("0.1", "1", "10", "100", "1000"))
     sizes.minorticks_off()
     time = KINDS["time"]
@@ -264,7 +264,7 @@ def stage_store(look):
         dots.set_clip_path(frame)
         moving["crystals"].append((left, dots))
         field.text(left + FIELD / 2, FIELD + 48, words, ha="center", va="top", fontsize=small)
-    growth.set(xlabel="days in the store", ylabel="mean size (µm)", xlim=(0, 84), ylim=(0, 160), xticks=(0, 14, 28, 42, 56))
+    growth.set(xlabel="time in the store (d)", ylabel="mean size (µm)", xlim=(0, 84), ylim=(0, 160), xticks=(0, 14, 28, 42, 56))
     felt = of(row("ice crystals", own=False), "smooth_below")
     growth.axhspan(felt.low.m, felt.high.m, facecolor=KINDS["strength"]["color"], alpha=0.2, label="a tongue begins to feel")
     for week, note in ((4, "4 weeks"), (8, "8 weeks")):
@@ -374,7 +374,7 @@ def stage_plate(look):
     for (side, at), color in zip(SIDES.items(), (THINGS["cold"], THINGS["warm"])):
         picture.add_patch(Rectangle((at - 60, 0), 120, 5, facecolor=color, edgecolor=WALL, hatch="" if side == "cold" else "//"))
         moving["says"][side] = picture.text(at, 62, "", ha="center", va="top", fontsize=small)
-    curves.set(xlabel="minutes on the plate", ylabel="ice, % of the water", xlim=(0, 15), ylim=(35, 100))
+    curves.set(xlabel="time on the plate (min)", ylabel="ice (% of the water)", xlim=(0, 15), ylim=(35, 100))
     curves.axhspan(LEVELS[2], LEVELS[0], facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//")
     curves.text(0.98, 57, "begins to run", transform=curves.get_yaxis_transform(), va="center", ha="right", fontsize=small)
     for side, style in zip(("cold", "warm"), SAMPLES.values()):

@@ -1,4 +1,4 @@
-"""Lesson 21: where a liquid lies on the map of acid and calcium; what citrate does to its pH, its taste and the skin; what to hold spheres in."""
+"""Lesson 21: where a liquid lies on the map of acid and calcium; what citrate does to its pH, its taste and the shell; what to hold spheres in."""
 import functools
 
 import numpy as np
@@ -163,9 +163,9 @@ def read_citrate(acid, acidity_told, ph, to_ph, dose, bath, time):
     likely, own = davies_there * excess.mid, grams / row("citric acid", own=False).si("molar_mass") if acid == "citric" else 0.0
     calcium = salts.concentration.si(bath.m_as("percent") / 100, row("calcium chloride dihydrate"), "w/v")
     alg = dose.m_as("percent") / 100
-    least, most = liquids.skin_beside_citrate.si(own + excess.mid * davies / salt.si("molar_mass"), grid, calcium, alg, alginate)
-    here = [float(x) for x in liquids.skin_beside_citrate.si(own + likely / salt.si("molar_mass"), to_ph, calcium, alg, alginate)]
-    plain_skin = 1000 * spheres.planar_shell.si(si_number(time), calcium, spheres.binding_capacity.si(alg, alginate),
+    least, most = liquids.shell_beside_citrate.si(own + excess.mid * davies / salt.si("molar_mass"), grid, calcium, alg, alginate)
+    here = [float(x) for x in liquids.shell_beside_citrate.si(own + likely / salt.si("molar_mass"), to_ph, calcium, alg, alginate)]
+    plain_shell = 1000 * spheres.planar_shell.si(si_number(time), calcium, spheres.binding_capacity.si(alg, alginate),
                                                 spheres.diffusivity.si(alginate.si("diffusivity_temperature"), alginate))
     noticed, limit = of(salt, "taste_noticed"), of(salt, "taste_limit")
     taste = ("nobody will taste it" if likely < noticed.low.m else "some will taste it" if likely < limit.low.m
@@ -174,19 +174,20 @@ def read_citrate(acid, acidity_told, ph, to_ph, dose, bath, time):
     reading = {"likely": Spread(*(Q_(davies_there * x, "g/L") for x in excess)), "ideal": Q_(ideal_there, "g/L"), "to_ph": to_ph,
                "davies": Q_(davies_there, "g/L"), "first": Q_(first, "g/L"), "alone": Q_(1000 * alone, "mg/L"), "time": time,
                "times": ideal_there / alone, "grid": grid, "curves": (ideal, davies), "real": Spread(*(davies * x for x in excess)),
-               "skin_grid": excess.mid * davies, "skins": Spread(100 * least, 100 * most, 100 * most), "ends": [100 * x for x in here],
-               "skin": Q_(plain_skin, "mm"), "thin": Q_(plain_skin * here[0], "mm"), "thick": Q_(plain_skin * here[1], "mm"),
+               "shell_grid": excess.mid * davies, "shells": Spread(100 * least, 100 * most, 100 * most), "ends": [100 * x for x in here],
+               "shell": Q_(plain_shell, "mm"), "thin": Q_(plain_shell * here[0], "mm"), "thick": Q_(plain_shell * here[1], "mm"),
                "start": start, "cautions": _only("Calcium salts")}
     reading["sentence"] = (
         (f"So little {acid} acid is never as sour as pH {plain(ph, 3)}: measure again. Worked from pH {plain(start, 3)}. " if sour else "")
         + f"To pH {plain(to_ph, 3)}: {{likely:2}} of trisodium citrate; the ideal sum says {{ideal:2}}, with Davies {{davies:2}}. Weigh in "
-        f"{{first:2}}, then measure. Going by the pH alone gives {{alone:2}}, {{times:2}} times too little. At the full dose {taste}. Of the "
-        f"{{skin:2}} of skin after {{time:2}} it leaves, with the liquid's own citrate, {{thin:2}} to {{thick:2}}.")
+        "{first:2}, then measure.")
+    reading["more"] = (f"Going by the pH alone gives {{alone:2}}, {{times:2}} times too little. At the full dose {taste}. Of the {{shell:2}} of shell "
+                       "after {time:2} it leaves, with the liquid's own citrate, {thin:2} to {thick:2}.")
     return reading
 
 
 def stage_citrate(look):
-    figure, (curve, skin, pearls) = look.panels(3, (2.6, 1.4, 1.1), (2.4, 1.5, 1.3))
+    figure, (curve, shell, pearls) = look.panels(3, (2.6, 1.4, 1.1), (2.4, 1.5, 1.3))
     salt = row("trisodium citrate dihydrate")
     limit, noticed = of(salt, "taste_limit"), of(salt, "taste_noticed")
     dose = "citrate added (g/L)"
@@ -200,10 +201,10 @@ def stage_citrate(look):
               "point": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor=INK, label="your aim")[0]}
     curve.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=2, frameon=False, borderaxespad=0.2, columnspacing=1.0, handlelength=1.6,
                  fontsize=0.85 * look.style()["font.size"])
-    skin.set(xlim=(0, 12), ylim=(0, 105), xlabel=dose, ylabel="skin (% of that without)")
-    moving["skins"] = band(skin, KINDS["size"]["color"], "//")
-    moving["ends"] = skin.plot([], [], "_-", color=INK, markersize=12)[0]
-    moving["axes"] = (curve, skin)
+    shell.set(xlim=(0, 12), ylim=(0, 105), xlabel=dose, ylabel="shell (% of that without)")
+    moving["shells"] = band(shell, KINDS["size"]["color"], "//")
+    moving["ends"] = shell.plot([], [], "_-", color=INK, markersize=12)[0]
+    moving["axes"] = (curve, shell)
     wide = look.size != "narrow"
     to_scale(pearls, *((PEARL + 1.6, 2 * PEARL + 3.6) if wide else (2 * PEARL + 3, PEARL + 2)), 2)
     moving["pearls"] = []
@@ -225,10 +226,10 @@ def place_citrate(moving, reading, look):
     set_band(moving["real"], x, Spread(np.interp(x, high, reading["grid"]), None, np.interp(x, low, reading["grid"])))
     likely = reading["likely"].mid.m
     moving["point"].set_data([likely], [reading["to_ph"]])
-    set_band(moving["skins"], reading["skin_grid"], reading["skins"])
+    set_band(moving["shells"], reading["shell_grid"], reading["shells"])
     moving["ends"].set_data([likely, likely], reading["ends"])
-    for core, skin in zip(moving["pearls"], (reading["skin"], reading["thick"])):
-        core.set_radius(max(PEARL / 2 - skin.m, 0))
+    for core, shell in zip(moving["pearls"], (reading["shell"], reading["thick"])):
+        core.set_radius(max(PEARL / 2 - shell.m, 0))
     curve, beside = moving["axes"]
     tops = (12, 40, 130, 500)
     jumped = step_axis(curve, "x", 1.3 * likely, tops)
@@ -243,9 +244,9 @@ citrate = Explorer(
      Slider("dose", "sodium alginate", "percent", 0.3, 1, 0.5, 0.05),
      Slider("bath", "calcium chloride dihydrate in the bath", "percent", 0.2, 2, 0.5, 0.1),
      Slider("time", "time in the bath", "s", 10, 300, 60, 10)),
-    read_citrate, stage_citrate, place_citrate, title="Citrate: pH, taste and skin",
+    read_citrate, stage_citrate, place_citrate, title="Citrate: pH, taste and shell",
     alt="Left: pH over the citrate added, as an ideal line, a line with Davies' rule and a band of real doses, with the band where alginate "
-        "drops out and the doses that are tasted. Middle: the skin that is left, as a band. Right: two cut pearls to scale, without and with "
+        "drops out and the doses that are tasted. Middle: the shell that is left, as a band. Right: two cut pearls to scale, without and with "
         "citrate, dotted where set.")
 
 

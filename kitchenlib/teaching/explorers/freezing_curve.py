@@ -183,7 +183,7 @@ def stage_curve(look):
     _bare(field)
     field.text(0, 1.04, "pale: ice")
     low, _, high = target()
-    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice, % of the water",
+    axes.set(xlabel=look.label("temperature", "degC"), ylabel="ice (% of the water)",
              xlim=tuple(look.number(Q_(t, "degC")) for t in (COLD_END, 0)), ylim=(0, 103))
     axes.locator_params("x", nbins=5)
     axes.axhspan(100 * low, 100 * high, facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//", label="scoops well")
@@ -194,7 +194,7 @@ def stage_curve(look):
               "points": measured(axes, [], [], "pure sugar")[0],
               "at": axes.plot([], [], "o", color=KINDS["temperature"]["color"], markeredgecolor=INK)[0]}
     above(axes, look)
-    bars.set(xlim=(0, 100), ylim=(-0.4, 2.9), yticks=[], xlabel="ice, % of the water")
+    bars.set(xlim=(0, 100), ylim=(-0.4, 2.9), yticks=[], xlabel="ice (% of the water)")
     bars.grid(axis="y", visible=False)
     for at, words in ((2, "curve"), (1, "linear rule, off by"), (0, "all freezes, off by")):
         colour = KINDS["strength"]["color"] if at == 2 else STILL["color"]

@@ -85,7 +85,7 @@ def read_strength(agent_a, dose_a, bloom_a, lost_a, agent_b, dose_b, bloom_b, lo
     b = _sample(agent_b, graded(agent_b, bloom_b), dose_b, lost_b, temperature, weight)
     sentence = f"{_says('A', a, weight)} {_says('B', b, weight)}"
     if a["given"] is not None and b["given"] is not None:
-        sentence += f" B is {plain((b['firm'].mid / a['firm'].mid).m, 2)} times as stiff as A."
+        sentence += f" B is {plain((b['firm'].mid / a['firm'].mid).m, 2)} times as firm as A."
     if not a["melting"] or not b["melting"]:
         sentence += " What 4 to 25 °C changes in agar and the others has no number here."
     return {"a": a, "b": b, "firm_a": a["firm"], "firm_b": b["firm"], "load": weight, "axes": axes, "sentence": sentence, "cautions": ()}

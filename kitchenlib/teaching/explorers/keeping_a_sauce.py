@@ -124,7 +124,7 @@ def stage_jar(look):
                 loc="center left", bbox_to_anchor=(0.63, 0.5), frameon=False, borderaxespad=0, handlelength=1.4)
     start, middle, network = _trap(row("xanthan"))
     times.set_xscale("function", functions=(lambda x: np.sqrt(np.maximum(x, 0)), np.square))
-    times.set(xlim=(0, 0.6), ylim=(1 / 120, 3e5), yscale="log", xlabel=look.label("xanthan on the water", "percent"),
+    times.set(xlim=(0, 0.6), ylim=(1 / 120, 3e5), yscale="log", xlabel=look.label("xanthan, of the water", "percent"),
               xticks=[0, 0.01, 0.05, 0.1, 0.2, 0.4, 0.6], yticks=list(CLOCKS))
     times.set_xticklabels(["0", ".01", ".05", ".1", ".2", ".4", ".6"])
     times.set_yticklabels(list(CLOCKS.values()))
@@ -250,7 +250,7 @@ def stage_acid(look):
     glass.plot([5, 5, 5 + GLASS, 5 + GLASS], [212, 0, 0, 212], color=WALL)
     glass.legend(loc="upper left", bbox_to_anchor=(0.55, 0.98), frameon=False, borderaxespad=0, handlelength=1.2, reverse=True)
     asked, edges = table_b()
-    curve.set(xlim=(0, 40), ylim=(1.8, 7), xlabel="mL for each yolk", ylabel="pH of the water")
+    curve.set(xlim=(0, 40), ylim=(1.8, 7), xlabel="sour liquid for each yolk (mL)", ylabel="pH of the water")
     curve.axhspan(asked, 7, facecolor=(GREY, 0.3), edgecolor=GREY, hatch="..", linewidth=0, label="table B: PA")
     for edge in edges:
         curve.axhline(edge, **STILL)

@@ -78,8 +78,8 @@ def read_room(base, caught, room, air_changes, vessel, case):
     first, second, need = told(plan, vessel)
     return {"first": first, "second": second, "need": need, "case": case, "room": room, "plan": plan, "shown": shown,
             "path": path, "side": floor ** 0.5, "layer": min(si_number(shown.gas) / floor, HIGH), "start": START, "target": TARGET, "base": base, "bowl": bowl,
-            "sentence": "{first} {second} {need} Counted: a quarter sugar, {start:2} to {target:2}, steel bowl, a fifth more for "
-                        "mixing.",
+            "sentence": "{first} {second}",
+            "more": "{need} Counted: a quarter sugar, {start:2} to {target:2}, steel bowl, a fifth more for mixing.",
             "cautions": (cautions.for_("nitrogen")[0], *rooms.ASSUMED)}
 
 
@@ -94,7 +94,7 @@ def stage_room(look):
     moving["still"] = [place.add_patch(Rectangle((0.25, 0), 0.3, 1.45, facecolor=WALL, zorder=4)),
                        place.add_patch(Circle((0.4, 1.6), 0.13, facecolor=WALL, zorder=4)),
                        place.add_patch(Rectangle((0.8, 0), 0.88, 0.88, fill=False, edgecolor=colour, linewidth=1.6, zorder=4))]
-    path.set(xlim=(-5, 60), ylim=(0, 22), xlabel="minutes", ylabel="oxygen (%)", xticks=[0, 15, 30, 45, 60],
+    path.set(xlim=(-5, 60), ylim=(0, 22), xlabel="time (min)", ylabel="oxygen (%)", xticks=[0, 15, 30, 45, 60],
              yticks=[0, 5, 10, 15, 20])
     lines = rooms.limits("oxygen")
     for share in dict.fromkeys(line["share"].m for line in lines if line["kind"] != "effect"):
@@ -163,10 +163,11 @@ def read_cold(sugar, base, bowl, material, start, target, bowl_start, caught, ex
     return {"first": first, "second": second, "need": amount, "plan": plan, "kilojoules": kilojoules,
             "out": Q_(need.base.m + need.bowl.m + need.extra.m, "kJ"), "start": start, "target": target, "base": base,
             **{name: Q_(value, "kJ") for name, value in kilojoules.items()},
-            "sentence": "{first} {second} {need} "
-                        f"Freezing takes {{freezing:3}} of {{out:3}}: at {{target:2}} {plain(100 * ice, 2)} % of the base is ice, not all its water. "
-                        "Boiling pays {boiling:3}, the cold gas {caught:3}; {lost:3} of cold leaves unused.",
-            "cautions": (*rooms.ASSUMED, cautions.for_("nitrogen")[1])}
+            "sentence": "{first} {second}",
+            "more": "{need} "
+                    f"Freezing takes {{freezing:3}} of {{out:3}}: at {{target:2}} {plain(100 * ice, 2)} % of the base is ice, not all its water. "
+                    "Boiling pays {boiling:3}, the cold gas {caught:3}; {lost:3} of cold leaves unused.",
+            "cautions": (cautions.for_("nitrogen")[0], *rooms.ASSUMED, cautions.for_("nitrogen")[1])}
 
 
 def stage_cold(look):
@@ -181,7 +182,7 @@ def stage_cold(look):
                        air.text(15.5, y + 0.25, "", va="bottom", ha="right")) for y, hatch in ((1, "//"), (0, ""))]}
     for y, words in ((1, "all spilt"), (0, "as planned")):
         air.text(0.3, y + 0.25, words, va="bottom")
-    parts.set(xlim=(0, 1000), ylim=(7.2, -0.7), yticks=[], xlabel="kJ; above the line taken out, below what pays for it")
+    parts.set(xlim=(0, 1000), ylim=(7.2, -0.7), yticks=[], xlabel="heat (kJ): above the line taken out, below what pays for it")
     parts.grid(axis="y", visible=False)
     parts.axhline(3.5, color=INK, linewidth=1)
     moving["bars"], moving["axis"] = {}, parts

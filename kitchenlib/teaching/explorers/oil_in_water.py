@@ -129,10 +129,11 @@ def read_oil(egg, yolks, water, oil, tool):
              "Which of the two bites first is not sure.")
     reading["sentence"] = (
         f"{yolks:.0f} {'yolk' if yolks == 1 else 'yolks'} and {{water:2}} of water and acid: {{watery:2 mL}} that is not oil. With "
-        f"{{oil:3}} of oil it is {{share:3}} oil by volume ({{mass:3}} by mass, {{strict:3}} if only water counts): it {mark['state']}. "
-        f"{mark['look']}. By room it is fragile from {{room:2}} of oil"
-        + (f"; at {{droplet:2}} from the {tool}{' in a thin sauce' if thin else ''} the yolk coats {{coats:2}}. {first}" if share <= BREAKS else ".")
-        + (" The yolk runs short: droplets stay at {finest:2} or run together." if short else "")
+        f"{{oil:3}} of oil it is {{share:3}} oil by volume: it {mark['state']}. {mark['look']}. By room it is fragile from {{room:2}} of oil"
+        + (f"; the yolk coats {{coats:2}}. {first}" if share <= BREAKS else ".")
+        + (" The yolk runs short: droplets stay at {finest:2} or run together." if short else ""))
+    reading["more"] = (
+        f"By mass it is {{mass:3}}, if only water counts {{strict:3}}; droplets from the {tool}{' in a thin sauce' if thin else ''} are {{droplet:2}}."
         + ("" if share <= TARGET else
            " Tight and greasy? Not split: {bring:2} of water, a spoon at a time, bring it to {target:2}." if share <= BREAKS else
            " Soon after 90 % it usually breaks, and no water mends it then: clean bowl, a new yolk with {bring:2} of water, this beaten in slowly."))

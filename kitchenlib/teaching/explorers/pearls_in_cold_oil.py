@@ -83,11 +83,12 @@ def read_column(oil, oil_mass, batch, tip, tips, pace, height, start, cold, room
         f"Drops of {{drop:2}}, {plain(tips * pace, 2)} a second from {tips:.0f} {'tip' if tips == 1 else 'tips'}: "
         f"{{batch:2}} take {{minutes:2}} and make about {plain(reading['pearls'], 2)} pearls. Each is cold enough to set after "
         "{chill:2}, {depth:2} down. The bag lasts for {before_bag:2}, the oil for {before_oil:2} (it may reach {too_warm:2}): "
-        + ("this batch fits. " if enough else f"{first} first, before the batch is through. ")
-        + "At the very least this batch wants {needed:2} of oil; what is there takes {fridge:2} from 20 to 8 °C in a still fridge."
-        + (f" One above the other they would be {{apart:2}} apart, closer than they are wide: move each tip over {places} places, "
-           "or drip slower." if places > 1 else "")
+        + ("this batch fits." if enough else f"{first} first, before the batch is through.")
         + (" At this pace the tip no longer drips: it runs in a jet, and pearls come out in all sizes." if flow > jet else ""))
+    reading["more"] = (
+        "At the very least this batch wants {needed:2} of oil; what is there takes {fridge:2} from 20 to 8 °C in a still fridge."
+        + (f" One above the other they would be {{apart:2}} apart, closer than they are wide: move each tip over {places} places, "
+           "or drip slower." if places > 1 else ""))
     return reading
 
 
@@ -187,7 +188,7 @@ def read_bag(grams, width, held, start, room):
 
 def stage_bag(look):
     figure, (path, bars) = look.panels(2, (3, 2))
-    path.set(xlabel="minutes in the hand", ylabel=look.label("temperature", "degC"), xlim=(0, 120),
+    path.set(xlabel="time in the hand (min)", ylabel=look.label("temperature", "degC"), xlim=(0, 120),
              ylim=tuple(look.number(Q_(t, "degC")) for t in (15, 75)))
     s = sets_range()
     path.axhspan(look.number(s.low), look.number(s.high), facecolor=KINDS["strength"]["color"], alpha=0.18, hatch="//", label="agar sets in here")

@@ -170,7 +170,7 @@ BANDS = (("hydrate", "dissolves", STILL["color"], ".."), ("melts", "melts", KIND
 
 def stage_day(look):
     figure, (path, picture) = look.panels(2, (3, 2), (3, 2))
-    path.set(xlabel="minutes since it left the stove", ylabel=look.label("temperature", "degC"), xlim=(0, 60),
+    path.set(xlabel="time since the stove (min)", ylabel=look.label("temperature", "degC"), xlim=(0, 60),
              ylim=tuple(look.number(Q_(t, "degC")) for t in (0, 106)))
     moving = {"path": path}
     for name, words, color, hatch in BANDS:
@@ -254,16 +254,18 @@ def read_cooling(vessel, batch, depth, start, surroundings, place):
     rule = judged["set"].standing
     sums = heat.cooling(start, Q_(40, "degC"), batch, gel, pot, around)
     told = {name: " ".join(step.words for step in one.steps) for name, one in judged.items()}
+    short = {name: ", then ".join(step.words.partition(":")[0].lower() for step in one.steps) for name, one in judged.items()}
     sentence = (f"To 40 °C. {heat.verdict(sums)} The rule{'' if not rule.borrowed else ' (another place, see below)'}, stirred: "
-                f"{told['stirred']} Set, in the warmest place: {told['set']}")
+                f"{short['stirred']}; set, in the warmest place: {short['set']}.")
     return {"path": path, "judged": judged, "start": start, "size": heat.vessel_size.si(mass, gel, pot), "biot": sums.biot,
             "time_stirred": sums.stirred, "time_set": sums.unstirred, "too_short": sums.too_short, "batch": batch,
-            "sentence": sentence, "cautions": (rule.words, *cautions.for_("cooling"))}
+            "sentence": sentence, "more": f"Stirred. {told['stirred']} Set, in the warmest place. {told['set']}",
+            "cautions": (*cautions.for_("cooling"), rule.words)}
 
 
 def stage_cooling(look):
     figure, (path, picture) = look.panels(2, (3, 2), (3, 2))
-    path.set(xlabel="hours", ylabel=look.label("temperature", "degC"), xlim=(0, 12),
+    path.set(xlabel="time (h)", ylabel=look.label("temperature", "degC"), xlim=(0, 12),
              ylim=tuple(look.number(Q_(t, "degC")) for t in (0, 100)))
     moving = {"path": path}
     for name, style, words in zip(("stirred", "set"), SAMPLES.values(), ("stirred", "set: warmest place")):

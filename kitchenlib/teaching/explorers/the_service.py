@@ -97,7 +97,7 @@ def stage_timeline(look):
     figure, axes = look.panels(2, (1.25, 1), (1.15, 1))
     small, narrow = 0.8 * look.style()["font.size"], look.size == "narrow"
     moving = {"axes": axes, "small": small}
-    for at, (ax, words, left) in enumerate(zip(axes, ("minutes before the service: all of it", f"the last {LAST} minutes"), (-LONGEST, -LAST))):
+    for at, (ax, words, left) in enumerate(zip(axes, ("time to the service (min): all of it", f"the last {LAST} min"), (-LONGEST, -LAST))):
         ax.set(xlim=(left, 35), ylim=(-4.6, ROWS[0] + 0.6), xlabel=words)
         every = 10 if at else 30
         ticks = range(left + left % every, 31, every)
