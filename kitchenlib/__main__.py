@@ -34,5 +34,5 @@ def main(arguments):
 
 if __name__ == "__main__":
     for stream in (sys.stdout, sys.stderr):          # an old Windows code page must not stop a line that says °C
-        stream.reconfigure(errors="replace")
+        stream.reconfigure(errors="kitchenlib-plainly")
     sys.exit(main(sys.argv[1:]))

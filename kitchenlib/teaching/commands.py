@@ -1,5 +1,20 @@
 """How commands explain themselves: `python -m kitchenlib COMMAND`, `... sheet KIND`, `... card KIND` alike. Loads nothing of ours."""
+import codecs
 import difflib
+import unicodedata
+
+
+_PLAINLY = {"°": "deg ", "µ": "u", "μ": "u", "·": "*", "⋅": "*", "×": "x", "±": "+/-", "−": "-", "–": "-", "…": "..."}
+
+
+def _plainly(error):
+    """For a screen whose code page lacks a sign: 4 deg C, cm2, Kuche; ? where nothing plain is like it."""
+    def plain(sign):
+        return _PLAINLY.get(sign) or unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode() or "?"
+    return "".join(map(plain, error.object[error.start:error.end])), error.end
+
+
+codecs.register_error("kitchenlib-plainly", _plainly)
 
 
 def help_text(call, options, what, table):
