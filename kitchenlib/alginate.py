@@ -181,7 +181,6 @@ def impact(height, diameter, density, tension):
     return speed, density * speed ** 2 * diameter / tension
 
 
-TENDENCIES = ("tail", "tear-drop", "tear-drop or flat", "flat", "round")
 _TUNED = tuple(np.sqrt(2 * g * np.array([0.03, 0.10])))      # m/s from 3 and 10 cm, between which cooks begin to tune (memory)
 
 

@@ -156,16 +156,6 @@ def mean_left(fourier, biot, shape):
     return history(biot, shape, "mean")[0](fourier)
 
 
-@boundary("", **_NUMBERS, valid=_NUMBERS_VALID)
-def one_term_left(fourier, biot, shape):
-    """The textbook shortcut for the centre: the first term alone. Good from Fo 0.2; before, it can be far off (above 1 at Fo 0).
-
-    fourier, biot, shape as in `difference_left`; returns a pure number.  Source: incropera-dewitt, equations 5.44, 5.52, 5.53.
-    """
-    root, factor = first_root.si(biot, shape)
-    return factor * np.exp(-root ** 2 * fourier)
-
-
 @boundary("", left="", biot="", shape=SHAPES, place="", valid={"left": (1e-12, 1), "biot": _NUMBERS_VALID["biot"], "place": (0, 1)})
 def fourier_for(left, biot, shape, place=None):
     """Fourier number at which a share of the difference is left; `difference_left` the other way round.

@@ -155,12 +155,6 @@ def sphere_diameter(volume):
     return (6 * volume / np.pi) ** (1 / 3)
 
 
-@boundary("1/s", flow="mL/min", diameter="mm", valid={"flow": (0, 1e5), "diameter": (0.1, 50)})
-def drops_per_second(flow, diameter):
-    """Drops a second of all tips together: flow / volume of a drop.  flow [mL/min]; diameter [mm]; returns [1/s].  Source: geometry."""
-    return flow / sphere_volume.si(diameter)
-
-
 @boundary("", mass="g", diameter="mm", density="kg/m**3", valid={"mass": (0, 1e6), "diameter": _SIZE, "density": (500, 2000)})
 def pearls_in(mass, diameter, density):
     """How many pearls weigh this much: mass / (density * pi / 6 * diameter**3).  mass [g]; diameter [mm]; density [kg/m³]; a number.  Source: geometry."""

@@ -19,7 +19,6 @@ from .tables import Row
 from .units import OutOfRange, Q_, boundary, one_of, plain, record, show
 
 RANDOM_PACKING = 0.64            # equal balls thrown together; mason-1995 puts it at 0.635 for droplets
-BEST_PACKING = math.pi / math.sqrt(18)
 _SHARE, _SIZE, _MASS, _VOLUME = (0, 99), (0.1, 1000), (0, 1e6), (0, 1e6)
 _DENSITIES = {"oil_density": (800, 1000), "watery_density": (900, 1500)}
 

@@ -12,7 +12,6 @@ from .tables import Row
 from .units import OutOfRange, boundary, record
 
 POWER_LAW_FROM = 3.0             # multiples of the critical dose: below, the local slope is no longer that of the power law
-SMALL_STRAIN_UP_TO = 0.2         # our limit: there the small-strain formula is a fifth too high beside rubber elasticity
 
 
 def power_law_core(dose, reference, reference_dose, exponent):

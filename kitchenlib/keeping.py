@@ -124,15 +124,6 @@ def zone(dose, thickener):
     return tuple(ZONES)[int(_zone(dose, thickener))]
 
 
-@boundary("", dose="percent", other_dose="percent", power="", valid={"dose": (0.01, 1), "other_dose": (0.01, 1), "power": (3, 4)})
-def delay_ratio(dose, other_dose, power):
-    """How many times as long creaming is put off with the other dose of xanthan: (c2 / c1)**power.
-
-    dose, other_dose on the water [percent], 0.01 to 1; power 3 to 4; returns a pure number.  Source: parker-1995, abstract.
-    """
-    return (other_dose / dose) ** power
-
-
 # --- what holds herbs ----------------------------------------------------------------------------------------------------------------
 @boundary("Pa", particle="mm", density_difference="kg/m**3", valid={"particle": (0.001, 20), "density_difference": (0.1, 2000)})
 def yield_needed(particle, density_difference):

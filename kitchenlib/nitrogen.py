@@ -12,7 +12,7 @@ from . import cryo, room as rooms, tables
 from .room import shipped, shown_up
 from .rules import known_place
 from .tables import cite
-from .units import OutOfRange, Q_, boundary, one_of, record, show
+from .units import OutOfRange, boundary, one_of, record, show
 
 _HEAT = {"base": (0, 1000), "heat": (0, 1000), "target": (-150, 0), "extra": (0, 200), "bowl": (0, 100), "bowl_start": (-60, 60)}
 
@@ -298,7 +298,7 @@ def served(liquid, fog, temperature=None):
     if why:
         return Served(True, f"Hold it back: {'; '.join(why)}. {end}")
     return Served(False, f"No liquid, no fog, {show(measured, 3)} in its coldest place: these three hold nothing back. {end} "
-                         f"The limit of {show(coldest, 2)} is typical, from memory: your authority and the person in charge decide.")
+                         f"The limit of {show(coldest, 2)} is typical, unverified: your authority and the person in charge decide.")
 
 
 @boundary("degC", temperature="degC", valid={"temperature": (-200, 60)})

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from doors import by_name, magnitudes, refuses, same_in, with_unit
 from kitchenlib import acidity, mixes, tables
-from kitchenlib.units import OutOfRange, Q_, Quantity
+from kitchenlib.units import Q_, Quantity
 
 SALT, CITRIC, ACETIC, YOLK = (tables.row(key, own=False) for key in ("trisodium citrate dihydrate", "citric acid", "acetic acid", "egg yolk"))
 JUICE = dict(citric=Q_(8, "g/L"), malic=Q_(2, "g/L"), tartaric=Q_(0.5, "g/L"), lactic=Q_(0.2, "g/L"), acetic=Q_(0.1, "g/L"))

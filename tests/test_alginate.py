@@ -172,7 +172,6 @@ def test_bare_cores_keep_their_dimension():
     (20, 50, "tear-drop"), (50, 50, "tear-drop or flat"), (200, 50, "flat"), (20, 200, "tail"), (50, 200, "round"), (200, 200, "round")])
 def test_roundness_is_a_tendency(height, viscosity, word):
     assert alginate.roundness(mm(height), mPas(viscosity), mm(3), **JUICE, alginate=PLAIN) == word
-    assert word in alginate.TENDENCIES
 
 
 def test_bead_is_the_ideal_drop_times_what_is_left():

@@ -72,11 +72,6 @@ def test_a_little_thickener_is_worse_than_none():
     assert keeping.keeps(**{**jar, "share": percent(80)}, dose=percent(0)).time is None
 
 
-def test_twice_the_xanthan_eight_to_sixteen_times_the_delay():
-    """parker-1995: the delay grows with the third to fourth power of the dose."""
-    assert [keeping.delay_ratio(percent(0.1), percent(0.2), power) for power in (3, 4)] == [pytest.approx(8), pytest.approx(16)]
-
-
 def test_what_holds_herbs():
     dose = keeping.dose_to_hold(Q_(5, "mm"), Q_(100, "kg/m**3"), XANTHAN)
     assert keeping.apparent_yield(dose, XANTHAN).m == pytest.approx(keeping.yield_needed(Q_(5, "mm"), Q_(100, "kg/m**3")).m, rel=1e-3)

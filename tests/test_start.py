@@ -1,7 +1,6 @@
 """The start as a user meets it: one process, asked over HTTP."""
 import json
 import re
-import socket
 import subprocess
 import sys
 import urllib.error

@@ -11,7 +11,7 @@ import pint
 import pytest
 
 from kitchenlib import tables
-from kitchenlib.tables import HOW, SHELF_COLUMNS, Row, add_to_shelf, append_row, kinds, read_csv, read_text, records, row, shelf
+from kitchenlib.tables import HOW, SHELF_COLUMNS, add_to_shelf, append_row, kinds, read_csv, read_text, records, row, shelf
 from kitchenlib.units import Q_, OutOfRange, Quantity
 
 HEAD = ",".join(SHELF_COLUMNS)

@@ -15,7 +15,7 @@ from .. import checks
 from ..mixes import Mix
 from ..room import rounded_up
 from ..tables import DATASETS, read_csv, read_number
-from ..units import Q_, Quantity, plain, show
+from ..units import Q_, Quantity, show
 from . import bank, handout, sheets
 from .copies import LESSONS, name
 from .lesson import Table

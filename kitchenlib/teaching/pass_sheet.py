@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .. import dish, order, service
-from ..units import OutOfRange, Q_, show
+from .. import cautions, dish, order, service
+from ..units import show
 from . import sheets
 
 NAME = "service-for-the-pass.html"
@@ -151,6 +151,8 @@ def sheet(made, covers, people=2, burners=2, at="19:30", places=("",), wage=None
     parts += [f"<p><strong>{say(place or 'No place given')}.</strong> {say(service.allergens(made, place).words)}</p>" for place in places]
     parts += [f"<p>{say(service.diet(made, kind).words)}</p>" for kind in ("vegetarian", "vegan")]
     parts.append('<h2>5 Cautions</h2><ul class="many">' + "".join(f"<li>{say(words)}</li>" for words in service.warnings(made)) + "</ul>")
+    if any(cautions.egg_in(component.mix) != "no egg" for component in made.components):
+        parts += [f"<p><strong>Egg, raw: {say(place or 'no place given')}.</strong> {say(cautions.raw_egg_rules(place).words)}</p>" for place in places]
     logs = [service.log(made, place) for place in places]
     for place, entries in zip(places, logs):
         parts += [f"<h2>6 Food-safety log{': ' + say(place) if place else ''}</h2>", log(entries)]

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .. import alginate as base
-from .. import calcium, cautions, cryo, drops, emulsions, gels, heat, mixes, nitrogen, pearls, setting, spheres, tables, weighing
+from .. import calcium, cautions, cryo, drops, emulsions, gels, heat, nitrogen, pearls, setting, spheres, tables, weighing
 from .. import room as rooms
 from ..mixes import Mix
 from ..spread import of

@@ -18,7 +18,6 @@ from kitchenlib.teaching import answers, bank, marking
 from kitchenlib.units import plain
 
 BLOOM, *REST = [key for key in marking.keys_of(("10",))]
-RIGHT_SLIP_WRONG = ("right", "slip", "not yet")
 
 
 def asked(key):

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from kitchenlib import __main__ as command
-from kitchenlib import dish, order, rules, service
+from kitchenlib import cautions, dish, order, rules, service
 from kitchenlib.mixes import Mix
 from kitchenlib.teaching import pass_sheet
 from kitchenlib.teaching.bank import the_service as ask
@@ -34,6 +34,14 @@ def test_nothing_on_it_lets_anyone_go_ahead(page):
         said = words(made).replace("rules_", "")
         assert not FORBIDDEN.search(said) and not PERMITS.search(said), FORBIDDEN.search(said)
         assert "draft" in made and "<script" not in made and "http" not in words(made).partition("kitchenlib")[0]
+
+
+def test_a_plate_with_egg_tells_each_place_s_own_words_on_it_raw(page):
+    """us-food-code-states, 3-302.13: pasteurised eggs take the place of raw ones in mayonnaise and the like; of France no row is known."""
+    said = " ".join(words(page).split())
+    assert "Egg, raw: United States. Pasteurised eggs take the place of raw ones" in said and "No row is known for France: ask your authority" in said
+    eggless = dish.plate()._replace(components=tuple(c for c in dish.plate().components if cautions.egg_in(c.mix) == "no egg"))
+    assert len(eggless.components) == len(dish.plate().components) - 1
 
 
 def test_batch_sheet_by_hand(page):

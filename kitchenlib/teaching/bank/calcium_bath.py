@@ -10,7 +10,6 @@ from ..exercises import Draw, Exercise, Pick, PickRow, Slip
 DIHYDRATE, HEXAHYDRATE, LACTATE = (row(key, own=False) for key in (
     "calcium chloride dihydrate", "calcium chloride hexahydrate", "calcium lactate pentahydrate"))
 ANHYDROUS = row("calcium chloride anhydrous", own=False)
-CAPACITY = Q_(11.36, "mmol/L")           # 0.5 % alginate, 0.45 calcium to a uronate
 GRAMS = Draw(3, 12, 0.5, "g")
 BATH_DOSE = Draw(0.4, 0.8, 0.1, "percent")
 RADIUS = Q_(2, "mm")

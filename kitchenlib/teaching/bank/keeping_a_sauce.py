@@ -8,7 +8,7 @@ from ...tables import row
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, Slip
 
-YOLK, SAUCE, CREAM = (row(key, own=False) for key in ("egg yolk", "warm yolk sauce", "heavy cream"))
+YOLK, SAUCE = (row(key, own=False) for key in ("egg yolk", "warm yolk sauce"))
 THICKENS = SAUCE.thickens_at
 YOLK_WATER = Q_(8.9, "mL")               # in 17 g of yolk
 

@@ -6,7 +6,6 @@ import math
 
 from ... import dish, order, service
 from ...mixes import Mix
-from ...tables import row
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, PickRow, Slip
 
