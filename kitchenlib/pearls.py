@@ -93,8 +93,11 @@ def tip_exit(flow, start, room, bore, length, film, food):
     return room + (start - room) * np.exp(-math.pi * bore * length * film / (food.si("density") * food.si("heat_capacity") * flow))
 
 
+_DROP_VALID = {"diameter": (0.1, 20), "start": (0, 100), "sets": (0, 100), "temperature": (0, 100)}
+
+
 @boundary("percent", time="s", diameter="mm", start="degC", sets="degC", temperature="degC", film="W/m**2/kelvin", food=Row,
-          valid={"time": (0, 3600), "diameter": (0.1, 20), "film": (1, 5000)}, scalars=("diameter", "start", "sets", "temperature", "film"))
+          valid={"time": (0, 3600), **_DROP_VALID, "film": (1, 5000)}, scalars=(*_DROP_VALID, "film"))
 def set_share(time, diameter, start, sets, temperature, film, food):
     """Share of a drop's volume that has cooled below the setting temperature after a time in the oil.
 
@@ -102,13 +105,18 @@ def set_share(time, diameter, start, sets, temperature, film, food):
     ----------
     time : in the oil, scalar or array (n,) [s], 0 to 3,600
     diameter : [mm], 0.1 to 20
-    start, sets, temperature : of the mix, of setting, of the oil [degC]
+    start, sets, temperature : of the mix, of setting, of the oil [degC], 0 to 100
     film : to the oil [W/m²/K], see `drops.chill`
     food : Row with density, heat_capacity, thermal_conductivity
 
     Returns
     -------
     same shape as time [percent], 0 to 100
+
+    Raises
+    ------
+    OutOfRange
+        The oil is not colder than setting, or the mix not warmer.
 
     Notes
     -----
@@ -118,6 +126,9 @@ def set_share(time, diameter, start, sets, temperature, film, food):
     ------
     `conduction.difference_left`, full series for the sphere, at eight places from the centre to the skin.
     """
+    if not temperature < sets < start:
+        raise OutOfRange(f"set_share: a mix at {conduction.celsius(start)} that sets at {conduction.celsius(sets)} in oil at "
+                         f"{conduction.celsius(temperature)}: the mix must be warmer than setting, the oil colder")
     radius, biot = diameter / 2, film * diameter / 2 / food.si("thermal_conductivity")
     fourier = np.atleast_1d(time) * conduction.diffusivity(food) / radius ** 2
     wanted, places = (sets - temperature) / (start - temperature), np.linspace(0, 1, 8)
@@ -128,7 +139,7 @@ def set_share(time, diameter, start, sets, temperature, film, food):
 
 
 @boundary("degC", height="mm", diameter="mm", start="degC", sets="degC", temperature="degC", oil=Row, food=Row,
-          valid={"height": (5, 2000), "diameter": (0.1, 20)}, scalars=True)
+          valid={"height": (5, 2000), **_DROP_VALID}, scalars=True)
 def warmest_oil(height, diameter, start, sets, temperature, oil, food):
     """The oil temperature at which a drop's centre reaches setting only at the bottom: warmer oil makes flat, clumping pearls.
 
@@ -136,7 +147,7 @@ def warmest_oil(height, diameter, start, sets, temperature, oil, food):
     ----------
     height : of the oil [mm], 5 to 2,000
     diameter : of the drop [mm], 0.1 to 20
-    start, sets, temperature : of the mix, of setting, of the oil now [degC]
+    start, sets, temperature : of the mix, of setting, of the oil now [degC], 0 to 100
     oil, food : as in `drops.chill`
 
     Returns
@@ -152,6 +163,9 @@ def warmest_oil(height, diameter, start, sets, temperature, oil, food):
     ------
     `drops.chill` on a grid of 25 oil temperatures, depth interpolated.
     """
+    if temperature > sets - 1:
+        raise OutOfRange(f"warmest_oil: oil at {conduction.celsius(temperature)} is less than 1 °C under setting, {conduction.celsius(sets)}: "
+                         "chill the oil")
     tried = np.linspace(temperature, sets - 1, 25)
     depth = drops.chill.si(diameter, start, sets, tried, oil, food).depth
     if depth[0] < 0:
