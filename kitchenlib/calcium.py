@@ -184,7 +184,8 @@ def damp(uptake, salt):
     Mass balance.
     """
     now = _content(salt) / (1 + uptake)
-    return now, 1 + uptake, (1 / now - 1 / _dry_content(_known(salt))) * CALCIUM / WATER
+    water = (1 / now - 1 / _dry_content(_known(salt))) * CALCIUM / WATER
+    return now, 1 + uptake, np.maximum(water, 0.0)          # an anhydrous salt's printed content may be a digit above its formula's
 
 
 @boundary("delta_degC", mass="g", water="g", salt=Row, valid={"mass": (0, 1e5), "water": (10, 1e6)})
