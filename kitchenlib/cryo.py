@@ -143,9 +143,8 @@ def linear_frozen_share(mix, temperature):
 
     mix; temperature [degC]; returns [percent of the water].  Source: lever rule along `solutions.linear_freezing_point`.
     """
-    with np.errstate(divide="ignore"):
-        depression = ICE_POINT - solutions.linear_freezing_point.si(particles.si(mix))
-        return np.maximum(0.0, 1 - depression / (ICE_POINT - np.asarray(temperature, float)))[()]
+    depression, below = ICE_POINT - solutions.linear_freezing_point.si(particles.si(mix)), ICE_POINT - np.asarray(temperature, float)
+    return np.where(below > 0, np.maximum(0.0, 1 - depression / np.where(below > 0, below, 1.0)), 0.0)[()]
 
 
 Routes = record("Routes", curve="percent", linear="percent", all="percent", linear_error="percent", all_error="percent")
