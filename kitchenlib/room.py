@@ -134,14 +134,15 @@ def _share(time, gas, duration, room, air_changes, fan):
 
     supply: V dx/dt = R - (Q + R) x. extract: V dx/dt = R - max(Q, R) x, since the fan draws gas too and so brings less fresh air.
     """
-    if not np.all(np.asarray(duration) > 0):
-        return np.minimum(gas / room, 1.0) * np.exp(-air_changes * time)
-    release = gas / room / duration
+    pours, spilt = np.asarray(duration) > 0, np.minimum(gas / room, 1.0) * np.exp(-air_changes * time)
+    if not np.any(pours):
+        return spilt
+    release = gas / room / np.where(pours, duration, 1.0)
     flow = air_changes + release if fan == "supply" else np.maximum(air_changes, release)
     pouring = np.minimum(time, duration)
     turns = flow * pouring
     filled = release * pouring * np.where(turns > 0, -np.expm1(-turns) / np.where(turns > 0, turns, 1.0), 1.0)
-    return filled * np.exp(-air_changes * np.maximum(time - duration, 0.0))
+    return np.where(pours, filled * np.exp(-air_changes * np.maximum(time - duration, 0.0)), spilt)[()]
 
 
 def _back(ratio, air_changes):
