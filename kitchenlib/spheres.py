@@ -639,7 +639,7 @@ def service(batches, batch, bath, diameter, calcium, dose, alginate, bath_time, 
         shell, uptake = (math.exp(curve(math.log(max(strength[-1], 0.05 * calcium)))) for curve in curves)
         weak = min(strength[-1] / (0.05 * calcium), 1.0)     # below a twentieth nothing is worth a run: in proportion
         found.append((shell * weak ** 0.5, uptake * weak))
-        strength.append((strength[-1] - found[-1][1] / ratio) * (1 - spoon / bath))
+        strength.append(max(strength[-1] - found[-1][1] / ratio, 0.0) * (1 - spoon / bath))
     return np.array(strength), *np.array(found).T
 
 
