@@ -7,7 +7,7 @@ from . import sheets
 from .copies import LESSONS, name
 
 WORDS = {"read": "read in the source", "second-hand": "read in a work that quotes it", "computed": "computed another way",
-         "common practice": "a fact of the trade", "memory": "from memory, unverified"}
+         "common practice": "a fact of the trade", "memory": "a typical figure, unverified"}
 
 
 def rows():

@@ -284,7 +284,7 @@ def stage_store(look):
     moving["dot"] = growth.plot([], [], style["marker"], color=style["color"], zorder=5)[0]
     above(growth, look, 2)
     methods.set(xlim=(0, 160), ylim=(-0.4, 4.5), yticks=[], xlabel="just frozen (µm)")
-    methods.text(158, 4.1, "typical, from memory", ha="right", va="center", fontsize=small)
+    methods.text(158, 4.1, "typical, unverified", ha="right", va="center", fontsize=small)
     methods.grid(axis="y", visible=False)
     for at, name in zip((3, 2, 1, 0), METHODS):
         fact = row(name, own=False).fact("crystal_size")

@@ -288,14 +288,15 @@ def read_hold(inside, sugars, held, syrup, measured, simmered, diameter, tempera
             "syrup": f"syrup of {show(reading['around'], 3)}"}[held]
     told = ""
     if held == "syrup":
-        told = (f" One part of water to {plain(parts, 3)} of sugar {measured} is {show(Q_(100 * got, 'brix'), 3)}, "
+        told = (f"One part of water to {plain(parts, 3)} of sugar {measured} is {show(Q_(100 * got, 'brix'), 3)}, "
                 f"{PARTS[measured == PARTS[0]]} {show(Q_(100 * other, 'brix'), 3)}"
                 + (f"; simmered it is {show(Q_(100 * boiled, 'brix'), 3)}" if simmered.m > 0 else "")
                 + (". More sugar than stays dissolved cold: it will crystallise." if boiled > 0.67 else "."))
     reading["sentence"] = (
         f"A sphere of {show(inside, 2)} in {bowl}: water activity {plain(found.inside, 4)} inside, {plain(found.outside, 4)} around. {words}"
-        + (" It pulls with {pressure:2} at first." if reading["pressure"].m > 0.05 else "") + told
+        + (" It pulls with {pressure:2} at first." if reading["pressure"].m > 0.05 else "")
         + (" The syrup is no safe store: keep them cold, serve them the same day." if found.outside < 0.97 else ""))
+    reading["more"] = told
     return reading
 
 

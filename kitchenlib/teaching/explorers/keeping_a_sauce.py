@@ -236,8 +236,8 @@ def read_acid(egg, yolks, sour, poured, cream, oil, place):
             "pasteurised egg": "Pasteurised egg: still held cold, at {at:2} or colder, once opened or made up. The word is about growth only.",
             "no egg": "No egg in it. The word counts for values that were measured and a recipe that is followed." if not held.cold else
                       "No egg in it: held cold, at {at:2} or colder, until someone competent has assessed it."}[kind]
-    reading["sentence"] = (f"{{pours:3}} of {sour} in all: the watery part comes out near pH {plain(ph)}, somewhere from {plain(low)} to "
-                           f"{plain(high)}: measure it. {table}. {gate}")
+    reading["sentence"] = (f"{{pours:3}} of {sour} in all: the watery part comes out near pH {plain(ph)} ({plain(low)} to "
+                           f"{plain(high)}): measure it. {table}. {gate}")
     return reading
 
 

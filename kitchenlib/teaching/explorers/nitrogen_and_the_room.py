@@ -52,12 +52,12 @@ def told(plan, vessel):
         says += "".join(f" Below {line['share'].m:g} %: {line['text']}." for line in one.passed[-1:] if line["kind"] == "effect")
         if one.back is None:
             return says
-        return says + (f" The fan then needs at least {rooms.shown_up(one.back)} to be back at {limits[0]['share'].m:g} %." if one.back.m <= 1440 else
+        return says + (f" The fan needs at least {rooms.shown_up(one.back)} to be back at {limits[0]['share'].m:g} %." if one.back.m <= 1440 else
                        " It stays so for more than a day: leave, and let nobody in.")
     spilt, planned = plan.cases[:2]
     more = "More is planned than is said to be in the room, so that much counts. " if planned.amount > vessel else ""
     litres = [f"{rooms.rounded_up(one.amount).m:g} L" for one in (spilt, planned)]
-    return (case(spilt, f"{more}If all the liquid nitrogen, {litres[0]}, is spilt at once", True),
+    return (case(spilt, f"{more}All {litres[0]} of liquid nitrogen spilt at once", True),
             case(planned, f"As planned, {litres[1]} in {POUR.m:g} min", False),
             " ".join((f"It takes {rooms.shown_up(plan.need.mass)}, that is {rooms.shown_up(plan.need.liquid)} of liquid; order "
                       f"{rooms.shown_up(plan.stock.liquid)}, as if no cold gas were caught, and more to boil off: all in the room counts as spilt.",

@@ -230,9 +230,9 @@ def read_thick(share, droplet, dose):
         return reading | {"sentence": opening + "The droplets only just touch: the law gives no stiffness yet. A measured sauce at 65 % had 56 Pa, since "
                                                 "real droplets stick."}
     reading["sentence"] = (opening + "It is solid-like: stiffness {stiff:2}. The low end is the bare law, {law:2}; the six measured sauces lie 1 to "
-                           "6 times above it, since real droplets stick. Each droplet of {droplet:2} is held round by {pressure:2 kPa}: half the "
-                           "size, twice as stiff."
-                           + (" What xanthan adds here has no number." if dose.m else ""))
+                           "6 times above it, since real droplets stick.")
+    reading["more"] = ("Each droplet of {droplet:2} is held round by {pressure:2 kPa}: half the size, twice as stiff."
+                       + (" What xanthan adds here has no number." if dose.m else ""))
     return reading
 
 
