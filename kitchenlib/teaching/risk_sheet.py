@@ -90,7 +90,7 @@ def draft(room=None, vessel=None, air_changes=None, base=None, pour=None, minute
     empty = tuple(name for name, value in given.items() if value is None)
     known = "typical, unverified" if how == "memory" else how
     because = "" if pour is not None or base is None else f"; {per_base:g} kg a kilogram of base, the most on record ({known}): weigh your own"
-    facts = (("Free air of the room, furniture taken off, at most 2 m of height", _said(room)), ("Measured by, on", ""),
+    facts = (("Free air in the room, furniture taken off, at most 2 m of height", _said(room)), ("Measured by, on", ""),
              ("Liquid nitrogen in the room, all vessels together", _said(vessel)), ("Kind of vessel", container or ""),
              ("Most liquid in all that leaves 19.5 % oxygen if spilt, as a mean", _said(most)),
              ("Base to freeze", _said(base)), ("Planned pour", _said(None if planned is None else rooms.rounded_up(planned)) + because),
@@ -114,7 +114,7 @@ def _column(case, air_changes, why):
         return ("",) * 6
     lines = [line for line in case.passed if line["kind"] != "effect"]
     effects = [line for line in case.passed if line["kind"] == "effect"]
-    back = "not passed" if case.back is None else "" if air_changes is None else \
+    back = "not crossed" if case.back is None else "" if air_changes is None else \
         "more than a day: nobody goes in" if not case.back.m <= 1440 else f"at least {rooms.shown_up(case.back)}"
     further = (f", then {line['share'].m:g} %" for line in lines if line["share"] != lines[0]["share"])
     return (rooms.shown_up(case.amount) + (f", {why}" if why else ""), rooms.shown_up(case.gas), show(rooms.rounded_down(case.oxygen)),
@@ -157,7 +157,7 @@ def _page(facts, spilt, planned, air_changes, minutes):
 
 
 # --- the command -----------------------------------------------------------------------------------------------------------------------
-_ASKED = {"room": ("m**3", "40 m3", "the free air of the room"), "vessel": ("L", "10 L", "all liquid nitrogen in the room"),
+_ASKED = {"room": ("m**3", "40 m3", "the free air in the room"), "vessel": ("L", "10 L", "all liquid nitrogen in the room"),
           "air_changes": ("1/hour", "6", "fresh air by a fan that is proved to run, air changes an hour"), "base": ("kg", "3 kg", "base to freeze"),
           "pour": ("L", "4 L", "planned pour, where your kitchen has weighed its own"), "minutes": ("min", "15 min", "how long the pour takes")}
 
