@@ -14,7 +14,7 @@
   const mass = (grams, way) => {
     const step = scale(grams), done = stepped(grams, step, way);
     const coarse = t.kilos.find(([least]) => done >= least)?.[1];
-    return coarse ? `${digits(stepped(grams, coarse, way) / 1000, coarse / 1000)} kg` : `${digits(done, step)} g`;
+    return coarse ? `${digits(stepped(grams, coarse, way) / 1000, coarse / 1000)}\u00a0kg` : `${digits(done, step)}\u00a0g`;
   };
 
   // --- what was typed: grams, or a sentence ---

@@ -17,7 +17,7 @@ import pint
 from .. import cautions, cryo, rules, tables
 from ..spread import of
 from ..tables import kinds, row
-from ..units import Q_, Quantity
+from ..units import Q_, Quantity, unbroken
 from . import commands, sheets, tonight
 from .explorers.calcium_bath import salts
 from .explorers.tonight import dosed
@@ -85,8 +85,8 @@ CARDS = {
         "Ice", tonight.bases, "base", "How firm?",
         lambda: {f"{word}, {given(share)} frozen": share for word, share in zip(("soft", "usual", "firm"), of(row("serving"), "wanted_frozen_share"))}, 1,
         _ice, ("nitrogen", "ices"), ("ices", "nitrogen"),
-        lambda: (("Liquid nitrogen in the room, all vessels together", {"none": Q_(0, "L"), **_each(tonight.VESSELS, "L")}),
-                 ("Free air of the room, at most 2 m high counted; between two take the smaller", _each(tonight.ROOMS, "m**3"))), _room_gate),
+        lambda: (("Liquid nitrogen in the room, all vessels", {"none": Q_(0, "L"), **_each(tonight.VESSELS, "L")}),
+                 ("Free air in the room, at most 2 m high counted; between two take the smaller", _each(tonight.ROOMS, "m**3"))), _room_gate),
     "gel": Card(
         "A set gel", dosed,
         "gelling agent", "How firm?", lambda: {texture: texture for texture in tonight.TEXTURES}, 1,
@@ -198,6 +198,9 @@ def page(name):
         return _rescue()
     card, made = CARDS[name], table(name)
     warned = dict.fromkeys(text for technique in card.cautions for text in cautions.for_(technique))
+    made = {**made, "texts": [*map(unbroken, made["texts"])],
+            "gates": {path: {key: unbroken(said) if isinstance(said, str) and key != "egg" else said for key, said in gate.items()}
+                      for path, gate in made["gates"].items()}}
     data = json.dumps(made, ensure_ascii=False, separators=(",", ":"), default=float).replace("<", "\\u003c")
     foot = html.escape(sheets.foot())
     listed_cautions = "".join(f"<li>{html.escape(text)}</li>" for text in warned)

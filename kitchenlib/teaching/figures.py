@@ -141,7 +141,7 @@ def set_band(made, x, spread):
 
 
 def to_scale(axes, width, height, bar, words=None):
-    """Make axes a picture to scale: width x height in mm from (0, 0), both axes alike, no ticks, a scale bar of `bar` mm below."""
+    """Make axes a picture to scale: width x height in mm from (0, 0), both axes alike, no ticks, a scale bar of `bar` mm below -> its label."""
     below = 0.16 * height
     axes.set(xlim=(0, width), ylim=(-below, height), aspect="equal", xticks=[], yticks=[])
     axes.grid(False)
@@ -150,7 +150,7 @@ def to_scale(axes, width, height, bar, words=None):
     left = 0.02 * width
     axes.plot([left, left, left + bar, left + bar], [-0.35 * below, -0.5 * below, -0.5 * below, -0.35 * below], color=INK,
               solid_joinstyle="miter", clip_on=False)
-    axes.text(left + bar + 0.02 * width, -0.5 * below, words or f"{bar:g} mm", va="center", ha="left")
+    return axes.annotate(words or f"{bar:g} mm", (left + bar, -0.5 * below), (0.6, 0), textcoords="offset fontsize", va="center", annotation_clip=False)
 
 
 def artists_in(things):

@@ -4,6 +4,8 @@ import re
 import tornado.web
 from latex2mathml.converter import convert
 
+from ..units import unbroken
+
 VIEW = "application/vnd.jupyter.widget-view+json"
 
 
@@ -35,6 +37,15 @@ _PARTS = re.compile(
 _LITERAL = {ord(mark): f"&#{ord(mark)};" for mark in "*_`~[]|\\$"}
 
 
+def readable(text):
+    """Markdown as a page shows it: formulas by `mathml`, no line ends between a number and its unit. Code stays as written."""
+    parts, end = [], 0
+    for kept in _PARTS.finditer(text):
+        parts += unbroken(text[end:kept.start()]), kept[0]
+        end = kept.end()
+    return mathml("".join((*parts, unbroken(text[end:]))))
+
+
 def mathml(text):
     """Markdown with its $formulas$ as MathML, which browsers draw without a script; code stays, and a formula that cannot be read too."""
     def formula(found):
@@ -63,5 +74,5 @@ def before_page(handler, notebook, cwd):
         if cell.cell_type == "markdown":
             if "title" not in notebook.metadata and (heading := re.search(r"^# +(.+?)\s*$", cell.source, re.MULTILINE)):
                 notebook.metadata["title"] = heading[1]
-            cell.source = mathml(cell.source)
+            cell.source = readable(cell.source)
     return notebook

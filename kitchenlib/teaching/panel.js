@@ -1,8 +1,10 @@
-// ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel;
-// the shares of the window's height up to which picture and words, else the picture alone, stay in sight while the controls scroll;
-// and how far the picture shrinks for that, or for both to be in the window at once (never in one so low, in px,
-// that somebody has zoomed in to see more); how far it grows
-const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, BOTH = 0.8, WHOLE = 0.97, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35, ZOOMED = 600;
+// ms: until words are said aloud, until a half-typed number counts, until a silent kernel is mentioned; px of a narrow panel, and of the
+// control in use with its margins there; the shares of the window's height up to which picture and words (on a wide panel), else the
+// picture alone, stay in sight while the controls scroll; and how far the picture shrinks for that, or for both to be in the window at
+// once (never in one so low, in px, that somebody has zoomed in to see more); how far it grows; letters of a choice that wants a line,
+// and from which on the cautions under the first are folded on a phone
+const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, CONTROL = 112, BOTH = 0.8, WHOLE = 0.97, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35, ZOOMED = 600,
+  LONG = 24, FOLD = 160;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);
@@ -37,7 +39,10 @@ export default { render({ model, el }) {
   const picture = make("img", { alt: model.get("alt"), hidden: true }, result);
   const words = make("div", { className: "k-words" }, result); words.setAttribute("role", "status");
   const trouble = make("p", { className: "k-alert" }, result); trouble.setAttribute("role", "alert");
+  const more = make("div", { className: "k-more" });
   const cautions = make("div", { className: "k-cautions" }); cautions.setAttribute("role", "status");
+  const others = make("details", { className: "k-others", hidden: true });     // on a phone all cautions but the first
+  const howMany = make("summary", {}, others), folded = make("div", {}, others);
   const controls = make("div", { className: "k-controls" });
 
   // --- controls ---
@@ -100,7 +105,8 @@ export default { render({ model, el }) {
   const choice = (control, to) => {
     const { name, label, options } = control;
     if (options.length <= 3) return radios(label, name, options, to, () => state.values[name], (word) => set(name, word));
-    const line = make("label", { className: "k-choice" }, make("div", { className: "k-select" }, to));
+    const long = options.some((option) => option.length > LONG);
+    const line = make("label", { className: "k-choice" }, make("div", { className: `k-select${long ? " k-long" : ""}` }, to));
     make("span", { className: "k-name", textContent: label }, line);
     const select = make("select", {}, line); select.dataset.name = name;
     for (const option of options) make("option", { value: option, textContent: option }, select);
@@ -140,7 +146,15 @@ export default { render({ model, el }) {
       if (!first) quiet = setTimeout(() => { place.setAttribute("aria-live", "polite"); write(); }, QUIET);
     };
   };
-  const tellWords = teller(words, ""), tellCautions = teller(cautions, "k-caution");
+  const tellWords = teller(words, ""), tellMore = teller(more, ""), tellCautions = teller(cautions, "k-caution"), tellFolded = teller(folded, "k-caution");
+  let wasNarrow = false;
+  const tell = () => {
+    const shown = model.get("shown"), [first, ...rest] = (shown.cautions || []).map((text) => `Caution: ${text}`);
+    const fold = wasNarrow && rest.join("").length > FOLD;
+    tellWords(shown.words ? [shown.words] : []); tellMore(shown.more ? [shown.more] : []);
+    tellCautions(!first ? [] : fold ? [first] : [first, ...rest]); tellFolded(fold ? rest : []);
+    others.hidden = !fold; howMany.textContent = rest.length === 1 ? "One more caution" : `${rest.length} more cautions`;
+  };
   const paint = () => {
     const shown = model.get("shown");
     if (shown.picture && shown.picture.byteLength) {
@@ -151,8 +165,7 @@ export default { render({ model, el }) {
     }
     el.classList.toggle("k-stale", Boolean(shown.trouble));
     if (trouble.textContent !== shown.trouble) trouble.textContent = shown.trouble;
-    tellWords(shown.words ? [shown.words] : []);
-    tellCautions((shown.cautions || []).map((text) => `Caution: ${text}`));
+    tell();
   };
   const answered = () => {
     const shown = model.get("shown");
@@ -166,27 +179,31 @@ export default { render({ model, el }) {
   model.on("change:shown", answered); model.on("change:scales", show);
 
   // --- as large as there is room, and a little smaller where picture and words then stay in sight together ---
+  const inSight = () => wasNarrow ? window.innerHeight - CONTROL : BOTH * window.innerHeight;
   const fit = () => {
     const { width, height } = model.get("shown"), full = Math.min(result.clientWidth, LARGEST * width);
     if (!full) return;
-    const room = (share) => (share * window.innerHeight - words.offsetHeight - trouble.offsetHeight - 17) * width / height;
-    const fitting = window.innerHeight < ZOOMED ? full : [room(BOTH), room(WHOLE)].find((wide) => wide >= SMALLEST * full) ?? full;
+    const room = (high) => (high - words.offsetHeight - trouble.offsetHeight - 17) * width / height;
+    const fitting = window.innerHeight < ZOOMED ? full : [room(inSight()), room(WHOLE * window.innerHeight)].find((wide) => wide >= SMALLEST * full) ?? full;
     picture.style.maxWidth = `${Math.floor(Math.min(full, fitting))}px`;
   };
 
   // --- width: the figure has a narrow form, and as many pixels as the screen can show, in steps ---
-  let wasNarrow = false, settling;
+  let settling;
   const measure = () => {
     if (busy || !el.clientWidth) return;
     const narrow = el.clientWidth < NARROW, want = narrow || model.get("size") === "narrow", drawn = model.get("shown").width;
     el.classList.toggle("k-narrow", narrow);
     el.classList.toggle("k-projector", !narrow && model.get("size") === "projector");
-    if (narrow !== wasNarrow) { wasNarrow = narrow; words.style.minHeight = cautions.style.minHeight = ""; }
+    if (narrow !== wasNarrow) {
+      wasNarrow = narrow; tell();
+      for (const part of [words, more, cautions, folded]) part.style.minHeight = "";
+    }
     for (const part of ["output", "child"]) el.closest(`.jp-OutputArea-${part}`)?.classList.add("k-open");   // or nothing in it can stay in sight
     el.closest(".jp-OutputArea")?.classList.add("k-open");
     fit();
     const tall = [picture, words, trouble].reduce((sum, part) => sum + part.offsetHeight, 16);
-    const both = tall < BOTH * window.innerHeight, alone = !both && picture.offsetHeight < ALONE * window.innerHeight;
+    const both = tall < inSight(), alone = !both && picture.offsetHeight < ALONE * window.innerHeight;
     el.classList.toggle("k-follow", both); el.classList.toggle("k-follow-picture", alone);
     el.style.setProperty("--seen", `${both ? tall : alone ? picture.offsetHeight + 8 : 0}px`);
     const pixels = window.devicePixelRatio * (want === state.narrow && drawn && picture.clientWidth ? picture.clientWidth / drawn : 1);

@@ -16,7 +16,7 @@ import traitlets
 
 from .. import tables
 from ..spread import Spread
-from ..units import OutOfRange, Q_, Quantity, convert, one_of, plain, show
+from ..units import OutOfRange, Q_, Quantity, convert, one_of, plain, show, unbroken
 from .figures import Look, Picture, step_axis                # noqa: F401 (step_axis: explorers take all from here)
 
 HERE = Path(__file__).parent
@@ -146,15 +146,16 @@ def said(value, digits=0, unit="", look=Look()):
 
 
 def lines_of(reading, look=Look()):
-    """The reading's sentence and then its cautions, filled. ValueError where one asks for a value that the reading has not."""
+    """(sentence, more or "", cautions) of a reading, filled. ValueError where one asks for a value that the reading has not."""
     writer = _Writer(look)
-    return [writer.vformat(text, (), reading) for text in (reading["sentence"], *reading.get("cautions", ()))]
+    sentence, more, *cautions = (writer.vformat(text, (), reading) for text in (reading["sentence"], reading.get("more", ""), *reading.get("cautions", ())))
+    return sentence, more, cautions
 
 
 def words_of(reading, look=Look()):
-    """Sentence and cautions, a line each."""
-    sentence, *cautions = lines_of(reading, look)
-    return "\n".join([sentence, *(f"Caution: {caution}" for caution in cautions)])
+    """Sentence with what more is said, and cautions, a line each."""
+    sentence, more, cautions = lines_of(reading, look)
+    return "\n".join([f"{sentence} {more}".rstrip(), *(f"Caution: {caution}" for caution in cautions)])
 
 
 # --- the explorer ----------------------------------------------------------------------------------------------------------------
@@ -165,8 +166,9 @@ class Explorer:
     ----------
     controls : Slider and Choice, in the order in which they stand. Those with a `sample` stand in that sample's box.
     read : (**settings) -> dict of values (Quantity, Spread, number, word), `sentence` (a template such as "At {at:2} water pulls with
-        {pull:2 mN/m}.": digits, optionally a unit; temperatures and weights follow the user's switch) and optionally `cautions` (such
-        texts too, those that apply).
+        {pull:2 mN/m}.": digits, optionally a unit; temperatures and weights follow the user's switch) and optionally such texts too:
+        `more`, what is read afterwards (on a phone only the sentence stays in sight with the picture), and `cautions`, those that
+        apply, the gravest first (on a phone the others are folded away under it).
     stage : (look) -> (figure, moving): draws the still parts; moving is a dict or list of the artists that move.
     place : (moving, reading, look) gives these artists their data; returns True where it changed an axis (see `step_axis`).
     alt : what the picture shows, in words, for those who do not see it.
@@ -263,7 +265,7 @@ class View(anywidget.AnyWidget):
     scales = traitlets.Dict().tag(sync=True)                 # {name: Slider.scale}
     asked = traitlets.Dict().tag(sync=True)                  # move, values {name: number in its unit, or word}, narrow, fine; units, and
     #                                                          turn: how often somebody switched them here (else they may be out of date)
-    shown = traitlets.Dict().tag(sync=True)                  # move, values, picture, width, height, words, cautions, trouble, units
+    shown = traitlets.Dict().tag(sync=True)                  # move, values, picture, width, height, words, more, cautions, trouble, units
 
     def __init__(self, explorer):
         self.explorer, self.turn, look = explorer, 0, first_look()
@@ -306,10 +308,10 @@ class View(anywidget.AnyWidget):
                 shown["trouble"] = f"{error}."
             else:
                 reading = explorer.read(**settings)
-                words, *cautions = lines_of(reading, look)
+                words, more, cautions = lines_of(reading, look)
                 picture = explorer.picture(look, asked["fine"])
                 shown.update(picture=picture.show(explorer.place, reading), width=picture.width, height=picture.height,
-                             words=words, cautions=cautions, trouble="")
+                             words=unbroken(words), more=unbroken(more), cautions=[*map(unbroken, cautions)], trouble="")
         except Exception as error:                           # whatever it is, it is said
             LOG.info("explorer %s", explorer.title, exc_info=True)
             shown["trouble"] = trouble_in_words(error)

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from .. import __version__, checks, tables
+from ..units import unbroken
 from . import commands, hooks
 
 _STYLE = """
@@ -47,7 +48,7 @@ def foot(about=""):
 def text(words):
     """Markdown of a lesson or a sentence as HTML, formulas as MathML."""
     from nbconvert.filters import markdown2html
-    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(hooks.mathml(words)))
+    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(hooks.readable(words)))
 
 
 def table(heading, rows, caption=""):
@@ -84,10 +85,16 @@ def asks(kind, about, lesson=False):
     return parser
 
 
+def _unbroken_page(words):
+    """A page in which no line ends between a number and its unit; tags, scripts and what they read stay as they are."""
+    return re.sub(r"(<(script|style|pre)\b.*?</\2>)|>[^<>]+", lambda part: part[0] if part[1] else unbroken(part[0]), words, flags=re.DOTALL)
+
+
 def deliver(made, chosen):
     """Write the pages that made() gives, {name: page}, and print their paths -> exit code: 0, or 2 with one sentence why not."""
     try:
-        for path in write({Path(chosen.to) / name: words for name, words in made().items()}, chosen.overwrite):
+        pages = {Path(chosen.to) / name: _unbroken_page(words) if name.endswith(".html") else words for name, words in made().items()}
+        for path in write(pages, chosen.overwrite):
             print(path)
     except (OSError, LookupError, ValueError) as error:
         print(commands.sentence(error), file=sys.stderr)

@@ -19,7 +19,7 @@ NAMES = tuple(cards.CARDS)
 
 @pytest.fixture(scope="module")
 def pages():
-    return {name: cards.page(name) for name in (*NAMES, cards.RESCUE)}
+    return {name: re.sub("(?<=[0-9])\u00a0(?![0-9])", " ", cards.page(name)) for name in (*NAMES, cards.RESCUE)}      # the space before a unit
 
 
 def held(page):

@@ -15,7 +15,7 @@ from kitchenlib.spread import Spread
 from kitchenlib.teaching import panel
 from kitchenlib.teaching.figures import SAMPLES, Look
 from kitchenlib.teaching.panel import Choice, Explorer, Slider, View, said
-from kitchenlib.units import OutOfRange, Q_
+from kitchenlib.units import OutOfRange, Q_, unbroken
 
 FAHRENHEIT = Look("wide", "°F", "oz")
 CONTROLS = tuple(tension.controls.values())
@@ -173,7 +173,7 @@ def test_typed_trouble_is_said_and_the_last_picture_kept(typed, mend):
     bad = ask(view, temperature=typed)
     assert bad["trouble"].startswith(mend) and "last setting that worked" in bad["trouble"]
     assert bad["picture"] == good["picture"] and bad["words"] == good["words"] and bad["values"]["temperature"] == typed
-    assert ask(view, temperature=40)["trouble"] == "" and view.shown["words"].startswith("At 40 °C")
+    assert ask(view, temperature=40)["trouble"] == "" and view.shown["words"].startswith("At 40\u00a0°C")
 
 
 def test_typed_trouble_speaks_fahrenheit():
@@ -206,7 +206,7 @@ def test_any_failure_is_said_in_words(where, error, words):
     if where != "sentence":
         assert f"worked out: {words} Picture and words still show" in shown["trouble"]
     broken.clear()
-    assert ask(view, temperature=75)["trouble"] == "" and view.shown["words"].startswith("At 75 °C")
+    assert ask(view, temperature=75)["trouble"] == "" and view.shown["words"].startswith("At 75\u00a0°C")
 
 
 def test_failure_from_the_start_shows_no_picture_but_the_reason():
@@ -221,7 +221,7 @@ def test_switch_changes_words_figure_and_scales_of_all_panels():
     one._repr_mimebundle_(), other._repr_mimebundle_()
     before = other.live.shown["picture"]
     shown = ask(one.live, units={"temperature": "°F", "mass": "oz"})
-    assert shown["words"] == "At 68 °F water pulls with 72.7 mN/m; 1.8 oz sugar in it." and shown["temperature"] == "°F"
+    assert shown["words"] == unbroken("At 68 °F water pulls with 72.7 mN/m; 1.8 oz sugar in it.") and shown["temperature"] == "°F"
     assert one.live.scales["temperature"]["unit"] == "°F" and one.live.scales["sugar"]["unit"] == "oz"
     assert other.live.shown["words"] == shown["words"] and other.live.shown["picture"] != before
     assert View(fresh()).shown["temperature"] == "°F"                    # and of those made later
@@ -234,7 +234,7 @@ def test_a_move_sent_before_the_page_heard_of_a_switch_does_not_undo_it():
     stale = {**other.live.asked, "move": 1, "values": {"temperature": 40, "sugar": 50}}
     ask(one.live, units={"temperature": "°F"})
     other.live.asked = stale
-    assert other.live.shown["words"].startswith("At 104 °F") and one.live.shown["words"].startswith("At 68 °F")
+    assert other.live.shown["words"].startswith("At 104\u00a0°F") and one.live.shown["words"].startswith("At 68\u00a0°F")
 
 
 def test_units_and_size_start_from_the_settings(monkeypatch):
