@@ -99,3 +99,24 @@ def test_the_readmes_pictures_are_those_that_the_lessons_store():
         cells = nbformat.read(ROOT / "lessons" / f"{stem}.ipynb", 4).cells
         stored = next(output.data["image/png"] for cell in cells if cell.source.strip() == f"explore.{name}" for output in cell.outputs)
         assert file.relative_to(ROOT).as_posix() in [path for _, path in shown] and file.read_bytes() == base64.b64decode(stored)
+
+
+PLAN = ("The question at the bench", "What it means for the hands", "Measure it yourself", "Exercises", "Further practice", "Faults and rescue",
+        "What the model leaves out")
+ALL_OF_IT_IS = {"50_bench_readings": "Measure it yourself"}      # a whole lesson of it: its pages and tables stand before the hands
+
+
+@pytest.mark.parametrize("path", LESSONS[1:], ids=lambda path: path.stem)
+def test_every_lesson_follows_the_one_plan(path):
+    """Setup; question; idea and sums; explorers; hands; bench; exercises, core and further; faults; what is left out, checked, sources, next."""
+    cells = nbformat.read(path, 4).cells
+    parts = [(n, title) for n, cell in enumerate(cells) if cell.cell_type == "markdown" for title in re.findall(r"^## (.+)$", cell.source, re.M)]
+    assert [title for _, title in parts if title in PLAN] == [title for title in PLAN if title != ALL_OF_IT_IS.get(path.stem)]
+    assert parts[0][1] == PLAN[0] and parts[-1][1] == PLAN[-1]
+    at = {title: n for n, title in parts}
+    tagged = {tag: [n for n, cell in enumerate(cells) if tag in cell.metadata.get("tags", ())] for tag in ("setup", "explorer", "exercise")}
+    assert tagged["setup"] == [1] and tagged["explorer"] and tagged["exercise"]
+    assert max(tagged["explorer"]) < at[PLAN[1]] <= min(tagged["exercise"]) and max(tagged["exercise"]) < at["Faults and rescue"]
+    assert all(at["Exercises"] <= n for n in tagged["exercise"]) and cells[-1].cell_type == "markdown"
+    for before, cell in zip(cells, cells[1:]):
+        assert "markdown" in (before.cell_type, cell.cell_type), f"no text before {cell.source}"
