@@ -3,14 +3,15 @@
 `fit` gives values with standard errors, `at` and `band` the law with them; `sentence`, `odd`, `bends` and `next_reading` say what that means,
 `told` all of it; `keep` puts it on the shelf, where explorers, cards and sheets find it by name. Worked sums and exercises keep the shipped rows.
 """
+import functools
 import math
 import warnings
 from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
-from scipy import stats
 from scipy.optimize import OptimizeWarning, curve_fit
+from scipy.special import ndtri, stdtrit                     # quantiles; scipy.stats would take as long to load as all the rest
 
 from . import bench, tables
 from .bench import BadReadings, Readings, difference, from_si, in_column, take_given, to_si
@@ -197,7 +198,7 @@ def _reach(fit, coverage):
     if not 0 < coverage < 1:
         raise OutOfRange(f"coverage = {plain(coverage)} is outside 0 to 1: 0.95 is usual")
     own = fit.readings.uncertainty is not None
-    return float(stats.norm.ppf((1 + coverage) / 2) if own else stats.t.ppf((1 + coverage) / 2, fit.freedom))
+    return float(ndtri((1 + coverage) / 2) if own else stdtrit(fit.freedom, (1 + coverage) / 2))
 
 
 def band(fit, x, coverage=0.95, **given):
@@ -256,7 +257,7 @@ def odd(fit, risk=0.05):
     leverage = np.clip(np.einsum("ik,ij,jk->k", slopes, fit.covariance, slopes), 0, 1 - 1e-9)
     inner = off ** 2 / (1 - leverage)
     outer = np.sqrt(inner * (fit.freedom - 1) / np.maximum(fit.freedom - inner, 1e-12))
-    limit = stats.t.ppf(1 - risk / 2 / len(off), fit.freedom - 1)
+    limit = stdtrit(fit.freedom - 1, 1 - risk / 2 / len(off))
     def told(i):
         reading, law = (show(_out(numbers[i], fit.law.y.unit)) for numbers in (fit.readings.y, curve))
         far = show(_out(abs(fit.readings.y[i] - curve[i]), difference(fit.law.y.unit)), 2)
@@ -434,12 +435,17 @@ def keep(fit, product, kind=None, lot="", date="", note=""):
     return tuple((line["property"], line["value"], line["unit"]) for line in lines)
 
 
+@functools.cache
+def _shipped(readings, law):
+    return fit(bench.read(bench.law(law), bench.BENCH / f"{readings}.csv"))
+
+
 def fitted(readings, law, parameter, what="value"):
     """One number of a fit to a shipped file, for the checks against print: `what` is value, error or scatter; a pure number.
 
     readings : name of a file in datasets/bench; law : its name; parameter : one that the law finds.
     """
-    found = fit(bench.read(bench.law(law), bench.BENCH / f"{readings}.csv"))
+    found = _shipped(readings, law)
     one_of(parameter, found.free, "a parameter")
     one_of(what, ("value", "error", "scatter"), "what")
     return found.scatter if what == "scatter" else _bare((found.values if what == "value" else found.errors)[parameter])
