@@ -1,0 +1,1 @@
+"""A whole school on JupyterHub: its configuration, each student's server, the collecting of answers."""
