@@ -162,7 +162,7 @@ def test_numbers_in_the_file_are_the_library_s(pages, name):
                             else:
                                 number = value.quantity if "count" in kept else value.quantity.m_as("g")
                                 assert kept.get("grams", kept.get("count")) * BATCHES[n] == pytest.approx(number, rel=1e-9)
-    assert seen > 100
+    assert seen > 100, f"too little is worked out on the card: {texts[:2]}"
 
 
 @pytest.mark.parametrize("name", NAMES)
