@@ -119,7 +119,7 @@ def test_question_and_steps_read_well(exercise):
 
 @each
 def test_a_declaration_is_whole(exercise):
-    assert len(exercise.slips) >= (2 if isinstance(exercise.unit, str) else len(exercise.unit))
+    assert len(exercise.slips) >= (2 if isinstance(exercise.unit, str) else len(exercise.unit)), "two slips at least; of words, one each"
     hints = [slip.hint for slip in exercise.slips]
     assert len(set(hints)) == len(hints) and all(hint.endswith((".", "?")) for hint in hints)
     assert isinstance(exercise.unit, tuple) or exercise.within is not None

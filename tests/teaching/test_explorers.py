@@ -133,6 +133,12 @@ def label_of(control):
 
 
 @pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
+def test_every_name_of_a_control_is_on_the_list(explorer):
+    new = {label_of(control) for control in explorer.controls.values()} - set(KIND_OF)
+    assert not new, f"take a name that CONTROLS of this file has, or write there what kind of thing it is and its unit: {new}"
+
+
+@pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
 def test_controls_stand_in_the_one_order(explorer):
     """Ingredients, amounts, sizes, temperatures, times, view: in each sample's box, and in the one for all."""
     for sample in ("A", "B", ""):
@@ -143,7 +149,8 @@ def test_controls_stand_in_the_one_order(explorer):
 @pytest.mark.parametrize("explorer", FOUND.values(), ids=FOUND)
 def test_a_quantity_has_one_name_and_one_unit(explorer):
     for control in explorer.controls.values():
-        assert UNIT_OF[label_of(control)] == (None if isinstance(control, Choice) else control.unit), control.label
+        unit = None if isinstance(control, Choice) else control.unit
+        assert UNIT_OF[label_of(control)] == unit, f"{control.label} is in {UNIT_OF[label_of(control)]} elsewhere, not in {unit}"
     labels = [(control.sample, control.label) for control in explorer.controls.values()]
     assert len(set(labels)) == len(labels), "two controls of one panel bear one name"
 
@@ -185,7 +192,7 @@ def test_all_colours_are_those_of_the_one_palette(explorer):
     for axes in drawn(explorer).axes:
         for artist in (*axes.lines, *axes.patches, *axes.texts, *axes.collections):
             for color in map(to_rgba, colors_of(artist)):
-                assert color[3] == 0 or to_hex(color[:3]) in PALETTE, (artist, artist.get_label())
+                assert color[3] == 0 or to_hex(color[:3]) in PALETTE, f"{artist}: {to_hex(color[:3])} is no colour of figures.py: take KINDS, STATES, ..."
 
 
 def line_or_face(handle):
