@@ -1,4 +1,5 @@
 """Shared by all tests: a user's folder of one's own, and a running start."""
+import os
 import re
 import signal
 import socket
@@ -23,13 +24,13 @@ def own_folder(tmp_path, monkeypatch):
 
 
 class Start:
-    """`python -m kitchenlib --no-browser` in a process of its own, as a user runs it."""
-    def __init__(self, home, *options):
+    """`python -m kitchenlib --no-browser` in a process of its own, as a user runs it; `clone` holds the module, `more` goes into the environment."""
+    def __init__(self, home, *options, clone=ROOT, more=None):
         new_group = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP} if sys.platform == "win32" else {"start_new_session": True}
         self.home = home
-        self.process = subprocess.Popen([sys.executable, "-m", "kitchenlib", "--no-browser", "--home", str(home), *options], cwd=ROOT,
-                                        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8",
-                                        **new_group)
+        self.process = subprocess.Popen([sys.executable, "-m", "kitchenlib", "--no-browser", "--home", str(home), *options], cwd=clone,
+                                        env={**os.environ, **(more or {})}, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                                        stderr=subprocess.STDOUT, encoding="utf-8", errors="surrogateescape", **new_group)
         self.said, self.ready = [], threading.Event()
         self.reader = threading.Thread(target=self._read, daemon=True)
         self.reader.start()
@@ -57,6 +58,19 @@ class Start:
         code = self.process.wait(60)
         self.reader.join(10)
         return code
+
+
+@pytest.fixture
+def begin():
+    """Begins a start with the given folder and options; what still runs at the end of the test is ended."""
+    begun = []
+
+    def one_more(home, *options, **more):
+        begun.append(Start(home, *options, **more))
+        return begun[-1]
+    yield one_more
+    for running in begun:
+        running.press_ctrl_c()
 
 
 @pytest.fixture(scope="session")

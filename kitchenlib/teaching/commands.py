@@ -1,5 +1,6 @@
 """How commands explain themselves: `python -m kitchenlib COMMAND`, `... sheet KIND`, `... card KIND` alike. Loads nothing of ours."""
 import codecs
+import contextlib
 import difflib
 import unicodedata
 
@@ -11,7 +12,10 @@ def _plainly(error):
     """For a screen whose code page lacks a sign: 4 deg C, cm2, Kuche; ? where nothing plain is like it."""
     def plain(sign):
         return _PLAINLY.get(sign) or unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode() or "?"
-    return "".join(map(plain, error.object[error.start:error.end])), error.end
+    text = error.object[error.start:error.end]
+    with contextlib.suppress(UnicodeError):                  # a path that this locale could not read, as the file system has it
+        text = text.encode("utf-8", "surrogateescape").decode("utf-8")
+    return "".join(map(plain, text)), error.end
 
 
 codecs.register_error("kitchenlib-plainly", _plainly)
