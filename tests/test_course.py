@@ -56,6 +56,20 @@ def test_links_lead_somewhere(path):
                 assert (path.parent / target).exists(), target
 
 
+OWN = {"shelf.csv", "settings.csv", "ids.csv"}      # the user's, in their own folder
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_what_the_guides_link_and_name_is_there(name):
+    text = (ROOT / name).read_text(encoding="utf-8")
+    here = [f"/{path.relative_to(ROOT).as_posix()}" for path in ROOT.rglob("*") if path.suffix and ".git" not in path.parts]
+    linked = [target for target in re.findall(r"\]\(([^)#]+)", text) if not target.startswith("http")]
+    named = re.findall(r"(?<![\w/<>.*-])((?:\w+/)*\w+\.(?:py|csv|ipynb|md|toml|txt|cfg|js|css))\b", text)
+    assert linked or named
+    assert [target for target in linked if not (ROOT / target).exists()] == []
+    assert [file for file in named if file not in OWN and "NN" not in file and not any(path.endswith(f"/{file}") for path in here)] == []
+
+
 @pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_the_page_s_title_is_its_heading(path):
     """A lesson begun as a copy of another kept the other's title in the browser's tab."""
