@@ -1,6 +1,8 @@
 """The picture that is drawn once: nothing stale in it, nothing missing; the palette; the helpers."""
 import io
 import itertools
+import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -206,6 +208,25 @@ def test_no_two_kinds_look_alike(style):
 def test_type_on_white_is_readable():
     for name in ("axes.labelcolor", "text.color", "xtick.color"):
         assert contrast(Look().style()[name]) >= 4.5
+
+
+PAGES = [*Path(figures.__file__).parent.glob("*.css"), *Path(figures.__file__).parent.glob("share/**/*.*ml*"), Path(figures.__file__).parent / "sheets.py"]
+INKS = {"#1b1b1b", "#1f4e79", "#4a4a4a", "#444", "#fff"}      # words: ink, links and buttons, small print; white on a dark button
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name)
+def test_pages_have_one_ink_and_are_readable(path):
+    """Panels, boxes, cards, sheets and the page around them: words in the inks above, 4.5 to 1; what shows the focus or a trouble 3 to 1."""
+    text = path.read_text(encoding="utf-8")
+    for rule in re.findall(r"\{[^{}]*\}", text):
+        ink, ground = (re.search(rf"(?<![-\w]){name}: ?(#[0-9a-f]{{3,6}})", rule) for name in ("color", "background(?:-color)?"))
+        if ink:
+            assert ink[1] in INKS, rule
+            if ground or ink[1] != "#fff":
+                assert contrast(ink[1], ground[1] if ground else "white") >= 4.5, rule
+    for edge in re.findall(r"(?:outline|border-left|border-left-color): ?(?:[34]px solid )?(#[0-9a-f]{3,6})", text):
+        assert contrast(edge) >= 3, edge
+    assert set(re.findall(r"outline: ?3px solid (\S+?)[;\s}]", text)) <= {"#b35900", "var(--focus)"}
 
 
 # --- helpers ---

@@ -171,7 +171,7 @@ MIDDLE_OF_A_TRAY = Exercise(
            "1.4354e-7 = 420.5 s"))
 
 SLOWEST_POT = Exercise(
-    key="setting-06", title="The slowest pot that still passes",
+    key="setting-06", title="The slowest pot that meets the rule",
     question="Food must fall from {warmer} to {colder} within {within} in air of {around}. In how many minutes, at most, may the "
              "difference of "
              "a stirred pot fall to 1/e?",
