@@ -13,7 +13,7 @@ from doors import models
 ROOT = Path(__file__).resolve().parent.parent
 LAYERS = (("fronts", "units"), ("tables",), ("spread",), ("mixes",),
           ("weighing", "solutions", "acidity", "calcium", "conduction", "heat", "drops"), ("room", "rules", "cautions"),
-          ("gels", "setting", "pearls", "alginate", "spheres", "liquids", "emulsions", "keeping", "cryo", "pieces", "nitrogen"),
+          ("gels", "setting", "pearls", "alginate", "spheres", "baths", "liquids", "emulsions", "keeping", "cryo", "pieces", "nitrogen"),
           ("bench", "fits", "order", "dish", "service"),
           ("checks",), ("teaching",))
 ORDER = [room for layer in LAYERS for room in layer]                 # within a layer too only leftwards

@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import brentq
 from scipy.special import erf
 
-from kitchenlib import calcium, fronts, spheres, spread, tables
+from kitchenlib import baths, calcium, fronts, spheres, spread, tables
 from kitchenlib.spheres import HOLDS, READ, WEAK
 from kitchenlib.spread import Spread
 from kitchenlib.units import OutOfRange, Q_
@@ -142,10 +142,10 @@ def test_nothing_is_lost_where_nothing_leaves():
 def test_left_for_good_bath_and_sphere_are_even(stirring):
     """C_end = (C V_bath - S V) / (V_bath + V): 18.9 mmol/L for a bath of twice the spheres (dossier of spheres, c)."""
     got = spheres.history(**PEARL, bath_time=Q_(48, "hour"), bath_ratio=2, stirring=stirring)
-    even = spheres.forgotten(PEARL["calcium"], Q_(11.3576, "mmol/L"), Q_(500, "g"), Q_(1, "L"))
+    even = baths.forgotten(PEARL["calcium"], Q_(11.3576, "mmol/L"), Q_(500, "g"), Q_(1, "L"))
     assert got.bath.m == pytest.approx(even.bath.m, rel=1e-5) and even.bath.m == pytest.approx(18.9, abs=0.06)
     assert got.core.m == pytest.approx(0, abs=1e-9) and even.gelled.m == 100
-    poor = spheres.forgotten(Q_(4, "mmol/L"), Q_(10, "mmol/L"), Q_(1, "kg"), Q_(1, "L"))
+    poor = baths.forgotten(Q_(4, "mmol/L"), Q_(10, "mmol/L"), Q_(1, "kg"), Q_(1, "L"))
     assert poor.bath.m == 0 and poor.gelled.m == pytest.approx(40)
 
 
@@ -296,52 +296,11 @@ def test_citrate_takes_the_shell():
 
 def test_same_grams_of_another_salt():
     """Same grams of lactate pentahydrate hold less than half the calcium of chloride dihydrate, and make a thinner shell (dossier, wrong 1)."""
-    baths = [calcium.concentration(Q_(0.5, "percent"), tables.row(salt, own=False), "w/v")
+    strengths = [calcium.concentration(Q_(0.5, "percent"), tables.row(salt, own=False), "w/v")
              for salt in ("calcium chloride dihydrate", "calcium lactate pentahydrate")]
-    assert baths[1].m / baths[0].m == pytest.approx(1 / 2.097, rel=2e-3)
-    shells = [mm(spheres.history(**{**MINUTE, "calcium": bath}).shell) for bath in baths]
+    assert strengths[1].m / strengths[0].m == pytest.approx(1 / 2.097, rel=2e-3)
+    shells = [mm(spheres.history(**{**MINUTE, "calcium": bath}).shell) for bath in strengths]
     assert shells[1] < 0.8 * shells[0] and shells[0] == pytest.approx(0.391, rel=1e-2)
-
-
-# --- the bath over a service ---------------------------------------------------------------------------------------------------------------
-POT = {"calcium": Q_(34.01, "mmol/L"), "uptake": Q_(13.48, "mmol/L"), "batch": Q_(100, "g"), "bath": Q_(1, "L")}
-
-
-def test_batches_through_the_model():
-    """Dossier of spheres, c: 5.6 batches to 80 % and 16.4 to 50 %, the sixth shell 0.364 mm."""
-    got = spheres.service(18, Q_(100, "g"), Q_(1, "L"), **MINUTE)
-    batches = np.arange(19)
-    left = got.strength.m / 34.01
-    assert [np.interp(-share, -left, batches) for share in (0.8, 0.5)] == pytest.approx([5.6, 16.4], abs=0.06)
-    assert mm(got.shell[5]) == pytest.approx(0.364, rel=1e-2)
-    fresh = 34.01
-    for n in range(3):                                                                # the curve between strengths against runs
-        one = spheres.history(**{**MINUTE, "calcium": Q_(fresh, "mmol/L")}, bath_ratio=10)
-        assert [got.uptake.m[n], mm(got.shell[n])] == pytest.approx([one.uptake.m, mm(one.shell)], rel=4e-3)
-        fresh = one.bath.m
-        assert got.strength.m[n + 1] == pytest.approx(fresh, rel=1e-3)
-    assert (np.diff(spheres.service(60, Q_(400, "g"), Q_(1, "L"), **MINUTE).strength.m) < 0).all()
-
-
-def test_counting_batches():
-    assert spheres.batches_until(Q_(80, "percent"), **POT, way="linear") < spheres.batches_until(Q_(80, "percent"), **POT)
-    for way in ("linear", "proportional"):
-        for carried in (None, Q_(8, "g")):
-            count = spheres.batches_until(Q_(70, "percent"), **POT, way=way, carried=carried)
-            assert spheres.bath_after(count, **POT, way=way, carried=carried).m == pytest.approx(0.7 * 34.01)
-    dry, wet = (spheres.batches_until(Q_(80, "percent"), **POT, carried=carried) for carried in (Q_(0, "g"), Q_(10, "g")))
-    assert wet < dry
-    assert spheres.bath_after(1, **POT, carried=Q_(10, "g")).m == pytest.approx(34.01 * (1 - 1.348 / 34.01) * 0.99)
-    tired, clean = (spheres.service(2, Q_(100, "g"), Q_(1, "L"), **MINUTE, carried=spoon).strength.m[1] for spoon in (Q_(10, "g"), None))
-    assert tired == pytest.approx(0.99 * clean)
-    heavy = spheres.bath_after(1, **POT, density=Q_(1046, "kg/m**3"), way="linear")
-    assert 34.01 - heavy.m == pytest.approx(1.348 / 1.046)
-    assert spheres.bath_after([0, 1e4], **POT, way="linear").m == pytest.approx([34.01, 0])
-    litres = spheres.bath_for(Q_(500, "g"), Q_(80, "percent"), POT["calcium"], POT["uptake"])
-    assert litres.m == pytest.approx(13.48 * 0.5 / (0.2 * 34.01))
-    assert spheres.bath_for(Q_(500, "g"), Q_(1, "percent"), Q_(900, "mmol/L"), Q_(1, "mmol/L")).m == pytest.approx(0.5)
-    used = spheres.calcium_used(Q_(13.48, "mmol/L"))
-    assert used.m * 40.078e-3 == pytest.approx(0.54, abs=0.005) and used.m * 147.01e-3 == pytest.approx(1.98, abs=0.005)     # g per kg: dossier, c
 
 
 # --- a cut sphere -----------------------------------------------------------------------------------------------------------------------------
@@ -404,12 +363,7 @@ def test_every_setting_in_range_runs(seed):
 
 @pytest.mark.parametrize("call", [
     lambda: spheres.bath_time(Q_(2, "mm"), **PEARL),
-    lambda: spheres.bath_time(Q_(0.03, "mm"), **{**PEARL, "calcium": Q_(900, "mmol/L")}, read="at service", hold=Q_(1, "hour")),
-    lambda: spheres.bath_after(1, **{**POT, "batch": Q_(2, "kg")}),
-    lambda: spheres.bath_after(1, **{**POT, "uptake": Q_(500, "mmol/L"), "batch": Q_(900, "g")}),
-    lambda: spheres.batches_until(Q_(80, "percent"), **POT, carried=Q_(950, "g")),
-    lambda: spheres.service(3, Q_(2, "kg"), Q_(1, "L"), **MINUTE),
-    lambda: spheres.forgotten(Q_(34, "mmol/L"), Q_(11, "mmol/L"), Q_(2, "kg"), Q_(1, "L"))])
+    lambda: spheres.bath_time(Q_(0.03, "mm"), **{**PEARL, "calcium": Q_(900, "mmol/L")}, read="at service", hold=Q_(1, "hour"))])
 def test_refuses_and_says_the_mend(call):
-    with pytest.raises(OutOfRange, match="solid_after|larger bath|weaken"):
+    with pytest.raises(OutOfRange, match="solid_after|weaken"):
         call()

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .. import alginate as base
-from .. import calcium, cautions, cryo, drops, emulsions, gels, heat, nitrogen, pearls, setting, spheres, tables, weighing
+from .. import baths, calcium, cautions, cryo, drops, emulsions, gels, heat, nitrogen, pearls, setting, spheres, tables, weighing
 from .. import room as rooms
 from ..mixes import Mix
 from ..spread import of
@@ -243,12 +243,12 @@ def spheres_now(batch, salt, diameter, shell, alginate="sodium alginate"):
     """Direct spheres: batch of base, calcium salt's Row, diameter, shell wanted at the lift -> five Answers.
 
     The bath is as strong as 0.5 % w/v of calcium chloride dihydrate, whichever salt brings it.
-    Source: `spheres.bath_time`, `spheres.history`, `spheres.bath_for`, `calcium.salt_for`, `alginate.rest`.
+    Source: `spheres.bath_time`, `spheres.history`, `baths.litres_for`, `calcium.salt_for`, `alginate.rest`.
     """
     gel = row(alginate)
     strength = calcium.concentration(DOSED, row(STRENGTH_BY, own=False), "w/v")
     seconds, uptake, heart, half, ends = _sphere(diameter, shell, strength, gel)
-    litres = max(spheres.bath_for(batch, LEFT, strength, uptake, SPOON * batch), BATH_LEAST)
+    litres = max(baths.litres_for(batch, LEFT, strength, uptake, SPOON * batch), BATH_LEAST)
     litres = Q_(stepped(litres.m, 0.5, "up"), "L")
     return (Answer("Alginate", "{0}", (weigh(float(si_number(ALGINATE)), batch),), f"{given(ALGINATE)} of the finished base, {alginate}."),
             Answer("Bath", "{0} with {1} salt", (listed(litres, "up", 0.5), listed(calcium.salt_for(strength, litres, salt), "up")),

@@ -2,7 +2,7 @@
 
 `known` answers are worked by hand, the arithmetic written out; molar masses as every label or table prints them.
 """
-from ... import alginate, calcium, spheres
+from ... import alginate, baths, calcium, spheres
 from ...tables import row
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, PickRow, Slip
@@ -58,7 +58,7 @@ GRAMS_BEFORE_CHANGE = Exercise(
              "spheres carries off as much calcium as {used} of it hold. You change the bath when {lost} of its strength is gone. How many "
              "grams of spheres is that? Take it that each batch takes as much as the first.",
     givens={"volume": Draw(1, 4, 0.5, "L"), "dose": BATH_DOSE, "used": Q_(2.0, "g"), "lost": Draw(10, 30, 5, "percent")},
-    solve=lambda volume, dose, used, lost: Q_(100, "g") * spheres.batches_until(
+    solve=lambda volume, dose, used, lost: Q_(100, "g") * baths.batches_until(
         1 - lost, calcium.concentration(dose, DIHYDRATE, "w/v"), used / DIHYDRATE.molar_mass / Q_(1, "L"), Q_(100, "g"), volume, way="linear"),
     unit="g", within=0.02,
     slips=(Slip(lambda kilos: kilos, "By then the bath is plain water. You change it long before."),
@@ -172,7 +172,7 @@ BATH_FOR_SERVICE = Exercise(
     question="{portions} portions of {portion} of spheres, one bath, {dose} calcium chloride dihydrate (10 g in a litre are 1 %). A kilogram of "
              "spheres carries off {used} of salt. At the end {left} of the strength shall be left. How many litres?",
     givens={"portions": Draw(20, 80, 5, ""), "portion": Draw(10, 30, 5, "g"), "dose": BATH_DOSE, "used": Q_(2.0, "g"), "left": Draw(75, 90, 5, "percent")},
-    solve=lambda total, left, dose, used: spheres.bath_for(
+    solve=lambda total, left, dose, used: baths.litres_for(
         total, left, calcium.concentration(dose, DIHYDRATE, "w/v"), used / DIHYDRATE.molar_mass / Q_(1, "L")),
     unit="L", within=0.02,
     slips=(Slip(lambda all_gone: all_gone, "So much bath would be used up to plain water."),

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.patches import Circle, Rectangle
 
 from ... import alginate as base
-from ... import calcium, cautions, drops, spheres
+from ... import baths, calcium, cautions, drops, spheres
 from ...spread import Spread, spread
 from ...tables import kinds, row
 from ...units import OutOfRange, Q_, plain, si_number
@@ -241,14 +241,14 @@ swap = Explorer(
 
 # --- 3. the bath over a service ------------------------------------------------------------------------------------------------------------
 RUN = 60                                 # batches worked out
-SPENT = 5                                # per cent: below, `spheres.service` only goes on in proportion
+SPENT = 5                                # per cent: below, `baths.service` only goes on in proportion
 
 
 @functools.lru_cache(64)
 def _served(batch, volume, diameter, strength, alginate, bath, carried):
     """Strengths, shells [mm] and the uptake of the first batch [mol/m³], all SI in."""
     gel = row("sodium alginate", own=False)
-    strengths, shells, _ = spheres.service.si(RUN, batch, volume, diameter, strength, alginate, gel, bath, carried)
+    strengths, shells, _ = baths.service.si(RUN, batch, volume, diameter, strength, alginate, gel, bath, carried)
     return strengths, 1e3 * shells, spheres.history.si(diameter, strength, alginate, gel, bath)[2]
 
 
@@ -259,7 +259,7 @@ def read_bath(salt, dose, alginate, volume, batch, portion, spoon, diameter, bat
     share = 100 * strengths / strengths[0]
     until = float(np.interp(-left.m_as("percent"), -share, np.arange(RUN + 1))) if share[-1] < left.m_as("percent") else None
     spheres_mass = Q_(n * batch.m_as("g"), "g")
-    whole = spheres.bath_for(spheres_mass, left, strength, Q_(uptake, "mmol/L"), n * carried)
+    whole = baths.litres_for(spheres_mass, left, strength, Q_(uptake, "mmol/L"), n * carried)
     reading = {"strength": strength, "after": Q_(share[n], "percent"), "first": Q_(shells[0], "mm"), "last": Q_(shells[n - 1], "mm"),
                "used": Q_(1e-3 * uptake * row("calcium chloride dihydrate", own=False).molar_mass.m_as("g/mol"), "g"), "whole": whole,
                "spheres": spheres_mass, "left": left, "volume": volume, "share": share, "batches": n, "until": until, "portion": portion,
