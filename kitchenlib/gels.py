@@ -9,7 +9,7 @@ from scipy.constants import g
 
 from .mixes import Mix
 from .tables import Row
-from .units import OutOfRange, boundary, record
+from .units import OutOfRange, boundary, plain, record
 
 POWER_LAW_FROM = 3.0             # multiples of the critical dose: below, the local slope is no longer that of the power law
 
@@ -149,8 +149,15 @@ def dose_for(dose, times, exponent):
     """The dose that makes the gel `times` as strong: c * times ** (1 / n); `strength_ratio` the other way round.
 
     dose [percent], 0.01 to 20; times 0.01 to 100; exponent 1 to 4; returns [percent].  Source: the power law's (own-derivation).
+    Raises OutOfRange where that is more than 100 %.
     """
-    return dose * times ** (1 / exponent)
+    return _possible("dose_for", dose * times ** (1 / exponent))
+
+
+def _possible(who, dose):
+    if np.any(dose > 1):
+        raise OutOfRange(f"{who}: that would be {plain(100 * np.max(dose))} % of the batch: no dose makes it so strong by this law")
+    return dose
 
 
 @boundary("percent", dose="percent", bloom="Bloom", other_bloom="Bloom", exponent="",
@@ -168,6 +175,11 @@ def swap_grade(dose, bloom, other_bloom, exponent):
     -------
     [percent of total mass]
 
+    Raises
+    ------
+    OutOfRange
+        It is more than 100 %.
+
     Notes
     -----
     Same type, temperature, time and pH, well above 1 %. Measured series have n near 2; the linear rule over-corrects: the strength
@@ -177,7 +189,7 @@ def swap_grade(dose, bloom, other_bloom, exponent):
     ------
     gelatin-producer-page (square-root form, read); general exponent: the same from the power law (own-derivation).
     """
-    return dose * (bloom / other_bloom) ** (1 / exponent)
+    return _possible("swap_grade", dose * (bloom / other_bloom) ** (1 / exponent))
 
 
 @boundary("", temperature="degC", melts="degC", shape="",
