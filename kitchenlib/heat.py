@@ -82,6 +82,11 @@ def natural_film(surface, surroundings, height, fluid):
     -------
     [W/m²/K], without radiation
 
+    Raises
+    ------
+    OutOfRange
+        Water below 0 °C.
+
     Notes
     -----
     Nu = (0.825 + 0.387 Ra**(1/6) / (1 + (0.492 / Pr)**(9/16))**(8/27))**2, Ra up to 1e12, properties at the mean temperature.
@@ -91,6 +96,8 @@ def natural_film(surface, surroundings, height, fluid):
     ------
     churchill-chu-1975 (vertical plate, all Rayleigh numbers).
     """
+    if fluid == "water" and np.any(np.asarray(surroundings) < 273.15):
+        raise OutOfRange(f"natural_film: surroundings at {celsius(surroundings)} are no water: give 0 °C and above, or air")
     density, heat_capacity, conductivity, viscosity, expansion = (water if fluid == "water" else air).si((surface + surroundings) / 2)
     diffusivity = conductivity / (density * heat_capacity)
     prandtl = viscosity / density / diffusivity
