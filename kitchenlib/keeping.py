@@ -70,7 +70,8 @@ def flowing_viscosity(dose, rate, temperature, thickener):
 
     Notes
     -----
-    Below the row's slowest_rate it rises no further: there is no true yield stress (xanthan-rheology-paper).
+    Below the row's slowest_rate it rises no further: there is no true yield stress (xanthan-rheology-paper). Above 1,000 1/s, our limit, it
+    thins no further.
 
     Source
     ------
@@ -79,8 +80,11 @@ def flowing_viscosity(dose, rate, temperature, thickener):
     return heat.water.si(temperature).viscosity + _thickened(rate, *_power_law(dose, thickener), thickener.si("slowest_rate"))
 
 
+FASTEST = 1000.0                                             # 1/s, our limit: carried on further, the power law makes less gum the thicker
+
+
 def _thickened(rate, stress, power, slowest):
-    return stress * np.maximum(rate, slowest) ** (power - 1)
+    return stress * np.clip(rate, slowest, FASTEST) ** (power - 1)
 
 
 @boundary("mPa*s", droplet="µm", density_difference="kg/m**3", **_THICK,
