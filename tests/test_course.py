@@ -73,7 +73,8 @@ def test_what_the_guides_link_and_name_is_there(name):
 @pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_the_page_s_title_is_its_heading(path):
     """A lesson begun as a copy of another kept the other's title in the browser's tab."""
-    assert nbformat.read(path, 4).metadata.get("title", f"none: python -m kitchenlib refresh {path.stem}") == re.match(r"# +(.+?)\s*$", texts(path)[0], re.MULTILINE)[1]
+    heading = re.match(r"# +(.+?)\s*$", texts(path)[0], re.MULTILINE)[1]
+    assert nbformat.read(path, 4).metadata.get("title", f"none: python -m kitchenlib refresh {path.stem}") == heading
 
 
 def test_each_lesson_says_what_it_needs_and_leads_on_in_teaching_order():

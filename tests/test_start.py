@@ -1,6 +1,8 @@
 """The start as a user meets it: one process, asked over HTTP."""
+import http.client
 import json
 import re
+import socket
 import subprocess
 import sys
 import urllib.error
@@ -125,6 +127,41 @@ def test_answers_have_no_page_and_are_not_listed(start):
 def test_a_page_that_is_not_there_says_so_in_a_sentence(start):
     status, page = get(start, "/voila/render/98_nowhere.ipynb")
     assert status == 404 and "There is no such page" in page and "Traceback" not in page and "cdn" not in page
+
+
+def test_an_address_of_an_earlier_start_says_what_to_do(start):
+    for path in ("/voila/render/00_start_here.ipynb?token=of-an-earlier-start", "/lab/tree/00_start_here.ipynb?token="):
+        status, text = get(start, path, token=False)
+        assert status == 200 and "from an earlier start" in text and "token=" in text and 'for="password"' in text
+        assert "http://" not in text and "https://" not in text and "jupyter" not in text.lower() and start.token not in text
+
+
+SCRIPT = "%3Cscript%3Ealert(1)%3C%2Fscript%3E"
+
+
+@pytest.mark.parametrize("path", [
+    "/voila/render/../../secret.ipynb", "/voila/render/%2e%2e%2fsecret.ipynb", "/voila/render/%2e%2e/%2e%2e/secret.ipynb",
+    "/voila/render/..%5c..%5csecret.ipynb", "/voila/render/00_start_here.ipynb%00", "/voila/render/%ff.ipynb", "/nowhere", f"/{SCRIPT}",
+    f"/voila/render/98_{SCRIPT}.ipynb", f"/login?next={SCRIPT}", "/files/%2e%2e/secret.ipynb", "/files/..%2fsecret.ipynb",
+    "/api/contents/..%2fsecret.ipynb", "/voila/templates/..%2fsecret.ipynb", "/voila/static/..%2fsecret.ipynb", "/static/..%2f..%2fsecret.ipynb",
+    "/%0d%0aSet-Cookie:%20a=b", "/voila/render/" + "a" * 60_000 + ".ipynb"], ids=lambda path: path[:50])
+def test_odd_addresses_leak_nothing(start, path):
+    (start.home.parent / "secret.ipynb").write_text(json.dumps(sample([nbformat.v4.new_markdown_cell("the secret words")])), encoding="utf-8")
+    for known in (False,) if path.startswith("/login") else (True, False):             # who is known goes on from there, into JupyterLab
+        status, text = get(start, path, known)
+        assert status >= 400 or "from an earlier start" in text
+        assert not [leak for leak in ("secret words", "Traceback", "<script>alert", str(start.home), "site-packages") if leak in text]
+
+
+def test_rubbish_behind_an_address_changes_nothing(start, page):
+    status, text = get(start, "/voila/render/97_half.ipynb?size=%3Cimg%20src=x%3E&template=reveal&voila-template=reveal&%ff=%00&kernel_name=x")
+    assert status == 200 and "reached 42" in text and "<img src=x" not in text and "reveal" not in text
+
+
+def test_an_address_too_long_for_any_server_ends_and_the_next_is_answered(start):
+    with pytest.raises((OSError, http.client.HTTPException)):           # the server hangs up
+        get(start, "/" + "a" * 200_000)
+    assert get(start, "/api/contents")[0] == 200
 
 
 # --- the end -----------------------------------------------------------------------------------------------------------------------

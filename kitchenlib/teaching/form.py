@@ -36,8 +36,8 @@ class Form:
             try:
                 message, trouble = self.keep(dict(change["new"]["values"])), ""
             except OSError as error:
-                what = Path(error.filename or "the file").name
-                message, trouble = "", f"Not kept: {what} cannot be written ({error.strerror or error}). Close it elsewhere, or free its folder; then press again."
+                what, why = Path(error.filename or "the file").name, error.strerror or error
+                message, trouble = "", f"Not kept: {what} cannot be written ({why}). Close it elsewhere, or free its folder; then press again."
             except Exception as error:                   # shown, never swallowed; what was typed stays in the fields
                 message, trouble = "", str(error)
             with made.hold_sync():

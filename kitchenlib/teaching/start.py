@@ -100,7 +100,7 @@ def share(lessons, own, port, address, news):
     os.environ["KITCHENLIB_VISITORS"] = "yes"                # for the kernels: whoever opens a page is not this machine's user
     word, made_up = network.ask_password()
     config = Config()
-    for_pages(config)
+    for_pages(config, warm=lessons != copies.LESSONS)
     server = network.server(lessons, FIRST, port, address, word, config)
     server.run(lambda: network.announce(server, own, word, made_up, port, news))
     print("Ended.")
@@ -113,14 +113,14 @@ def serve(lessons, own, port):
     OSError where its own settings cannot be kept in `own`.
     """
     only_ours(own)
+    config = Config()
+    for_lab(config, warm=lessons != copies.LESSONS)          # an author's pages show the library as it is now
     from jupyterlab.labapp import LabApp                     # reads the paths above when imported
     first = f"/lab/tree/{FIRST}" if (lessons / FIRST).exists() else "/lab"
     settings = {
         "ServerApp.ip": "127.0.0.1", "ServerApp.port": port, "ServerApp.port_retries": 50, "ServerApp.root_dir": str(lessons),
         "ServerApp.base_url": "/", "ServerApp.allow_root": True, "ServerApp.answer_yes": True, "ServerApp.open_browser": False,
         "ServerApp.use_redirect_file": False, "LabApp.default_url": first, "IdentityProvider.token": secrets.token_urlsafe(24)}
-    config = Config()
-    for_lab(config)
     server = LabApp.initialize_server(argv=[f"--{name}={value}" for name, value in settings.items()], config=config)
     for name in ("SIGINT", "SIGTERM", "SIGBREAK"):           # one Ctrl-C ends all, unasked
         if hasattr(signal, name):
@@ -128,20 +128,25 @@ def serve(lessons, own, port):
     return server
 
 
-def for_lab(config):
-    """Set what every server of JupyterLab with pages needs."""
-    for_pages(config)
+def for_lab(config, warm=False):
+    """Set what every server of JupyterLab with pages needs; `warm` as in `for_pages`."""
+    for_pages(config, warm)
     config.VoilaConfiguration.resources = {"with_code": True}
     config.ServerApp.terminals_enabled = False
+    config.ServerApp.extra_template_paths = [str(HERE / "share" / "voila" / "templates" / "page")]      # an old token, no such page: our words
     config.ServerApp.log_level = config.LabApp.log_level = "ERROR"
     lab = config.LabApp
     lab.extension_manager, lab.news_url, lab.check_for_updates_class = "readonly", "", "jupyterlab.NeverCheckForUpdate"
     config.FileContentsManager.pre_save_hook = "kitchenlib.teaching.hooks.strip_views"
 
 
-def for_pages(config):
-    """Set what every server of pages needs."""
+def for_pages(config, warm=False):
+    """Set what every server of pages needs; with `warm`, their kernels are made of a process that has all imported (see `kernels`)."""
     from . import hooks
+    if warm:
+        from . import kernels
+        kernels.warm.begin()                                 # while the server itself gets ready
+        config.MappingKernelManager.kernel_manager_class = "kitchenlib.teaching.kernels.Keeper"
     pages = config.VoilaConfiguration
     pages.template, pages.allow_template_override, pages.allow_theme_override = "page", "NO", "NO"
     pages.prelaunch_hook, pages.page_config_hook = hooks.before_page, hooks.offline
