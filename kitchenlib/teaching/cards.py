@@ -186,7 +186,7 @@ def _fields(name, made):
     gates = "".join(buttons(f"gate{n}", question, words) for n, (question, words) in enumerate(made["gate"]))
     options = "".join(f'<option value="{html.escape(key)}">{html.escape(key)}{f" ({mark})" if mark else ""}</option>' for key, mark in made["products"])
     return (f'{gates}<button id="change" type="button" hidden></button><p id="gate-words" role="status"></p>'
-            f'<div id="ask"><div class="pair"><label>batch, g<input id="batch" inputmode="decimal" autocomplete="off" maxlength="12" '
+            f'<div id="ask"><div class="pair"><label>batch (g)<input id="batch" inputmode="decimal" autocomplete="off" maxlength="12" '
             f'placeholder="500"></label><label>{html.escape(card.product)}<select id="product">{options}'
             '<option value="">another, not listed</option></select></label></div>'
             f'{buttons("condition", card.condition, made["conditions"], made["usual"])}</div>')

@@ -179,7 +179,7 @@ def course():
     asked = {number: needs(path) for number, path in shipped.items()}
     lines = [(name(path.stem), ", ".join(asked[number]), ", ".join(later for later in asked if number in asked[later]),
               *(minutes(number) if number in pages() else (desk_minutes(path), "none"))) for number, path in shipped.items()]
-    return Table(("lesson", "needs", "opens", "theory, min", "practical, min"), lines)
+    return Table(("lesson", "needs", "opens", "theory (min)", "practical (min)"), lines)
 
 
 def outcomes(*lessons):

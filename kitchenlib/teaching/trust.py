@@ -36,7 +36,7 @@ def page():
             "<p>A number here is worth what stands behind it. Each printed value that we found was laid beside what the library gives; "
             "each fact says how it is known. Agreement with print is no promise for your kitchen: grades, foods and hands differ by more. "
             "Weigh, measure, try a glass first. Your local code and a person trained for the task decide.</p>"
-            "<h2>How the values are known</h2>" + sheets.table(("mark", "means", "values checked", "facts used"), how)
+            "<h2>How the values are known</h2>" + sheets.table(("how it is known", "means", "values checked", "facts used"), how)
             + "<h2>How near the library comes, by lesson</h2>"
             + sheets.table(("lesson", "values", "within 1 %", "within 5 %", "farthest off", "which that is, and why"), rows())
             + "<h2>What nobody has measured, as far as we could find</h2>" + sheets.table(("lesson", "what"), missing))
