@@ -236,7 +236,7 @@ def read_acid(egg, yolks, sour, poured, cream, oil, place):
             "pasteurised egg": "Pasteurised egg: still held cold, at {at:2} or colder, once opened or made up. The word is about growth only.",
             "no egg": "No egg in it. The word counts for values that were measured and a recipe that is followed." if not held.cold else
                       "No egg in it: held cold, at {at:2} or colder, until someone competent has assessed it."}[kind]
-    reading["sentence"] = (f"{{pours:3}} of {sour} in all: the watery part comes out near pH {plain(ph)} ({plain(low)} to "
+    reading["sentence"] = (f"{{pours:2}} of {sour} in all: the watery part comes out near pH {plain(ph)} ({plain(low)} to "
                            f"{plain(high)}): measure it. {table}. {gate}")
     return reading
 
@@ -323,7 +323,7 @@ def read_warm(place, temperature, minutes):
         state = "At {temperature:3} the sauce can be worked."
     else:
         state = f"At {{temperature:3}} the yolk {'curdles' if temperature >= window.curdles else 'thickens'} within ordinary cooking."
-    yolk = (" {minutes:3} here takes the yolk as far as {same:2} at {high:2}." if here >= YOLK_MOVES else " So cool the yolk hardly moves.")
+    yolk = (" {minutes:2} here takes the yolk as far as {same:2} at {high:2}." if here >= YOLK_MOVES else " So cool the yolk hardly moves.")
     stands = (" The rule for hot holding, {hot:2} or hotter, is kept; the yolk thickens {left:2} above you." if hot and temperature < window.high else
               " The rule for hot holding, {hot:2} or hotter, is kept, and the sauce is lost." if hot else
               " The rule for hot holding asks for {hot:2} or hotter: {below:2} below it nothing but the clock counts, from the first minute.")
