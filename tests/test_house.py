@@ -12,7 +12,7 @@ from doors import models
 
 ROOT = Path(__file__).resolve().parent.parent
 LAYERS = (("fronts", "units"), ("tables",), ("spread",), ("mixes",),
-          ("weighing", "solutions", "acidity", "calcium", "conduction", "heat", "drops"), ("room", "rules", "cautions"),
+          ("weighing", "instruments", "solutions", "acidity", "calcium", "conduction", "heat", "drops", "discs"), ("room", "rules", "cautions"),
           ("gels", "setting", "pearls", "alginate", "spheres", "baths", "liquids", "emulsions", "keeping", "cryo", "pieces", "nitrogen"),
           ("bench", "fits", "order", "dish", "service"),
           ("checks",), ("teaching",))

@@ -82,7 +82,9 @@ NARROW = {
     "setting.chain_cut_rate": {"temperature": (60, 101)}, "setting.time_to_one_cut": {"temperature": (60, 101)},
     "setting.enzyme_rate": {"temperature": (55, 67)},
     **{f"acidity.{name}": _SOURED for name in ("citrate_for", "citrate_dose", "citrate_by_ph_alone", "water_for")}}
-FEW = {"pieces.history": 3, "cryo.on_plate": 4, "cryo.serving_temperature": 6, **{f"spheres.{name}": 4 for name in ("history", "shell_in_bath", "solid_after", "bath_time", "service")}}
+FEW = {"pieces.history": 3, "cryo.on_plate": 4, "cryo.serving_temperature": 6,
+       **{f"spheres.{name}": 4 for name in ("history", "shell_in_bath", "solid_after", "bath_time")},
+       "baths.service": 4}
 ROUGH = {"pieces.history"}                                  # a solver's steps turn on the last digit
 
 
@@ -179,9 +181,9 @@ SIGNED = {
     "drops.stokes_speed": "up", "drops.fall.speed": "up", "drops.fall.stokes": "up", "drops.clean_drop_speed": "up",
     "drops.chill.depth": "up", "drops.chill.speed": "up", "heat.water.expansion": "shrinks up to 4 °C", "pieces.history.heat": "taken up",
     "keeping.density_difference": "either may be heavier", "solutions.holding.outward": "inwards", "solutions.holding.heavier": "lighter",
-    **{f"weighing.{name}": "an error has a sign" for name in ("off_by_weight.error", "off_by_trickle.error", "off_in_water.error",
+    **{f"instruments.{name}": "an error has a sign" for name in ("off_by_weight.error", "off_by_trickle.error", "off_in_water.error",
                                                              "electrode.offset")},
-    "weighing.electrode.slope": "buffers swapped", "weighing.true_ph": "a straight line past its end",
+    "instruments.electrode.slope": "buffers swapped", "instruments.true_ph": "a straight line past its end",
     **{f"cryo.routes.{route}_error": "an error has a sign" for route in ("linear", "all")}}
 ENDLESS = {"keeping.creaming_time": "droplets locked in each other", "room.time_until": "never comes to that level",
            "room.recovery_time": "no fresh air", "rules.clock.started": "never above", "rules.clock.passed": "never below",
@@ -194,7 +196,7 @@ ABOVE_ALL = {
     "gels.sag": "a straight line past its end", "cryo.freezing_power": "of sucrose's", "cryo.sweetness": "of sucrose's",
     **{f"weighing.{name}": "an uncertainty may be larger than what is weighed" for name in (
         "resolution.relative", "dose_weighed.relative", "dose_weighed.standard", "dose_weighed.high", "carried.relative", "carried.high",
-        "by_stock.relative")}, "weighing.electrode.slope": "a meter's, of what it should be"}
+        "by_stock.relative")}, "instruments.electrode.slope": "a meter's, of what it should be"}
 
 
 def can_be(name, call):
@@ -323,8 +325,9 @@ LAWS = {
     "weighing": (
         "of_total dose + a share of the whole", "into_liquid dose + mass balance", "sugar_for strength + mass balance",
         "water_to_dilute wanted - mass balance", "to_buy wanted + mass balance", "resolution.relative mass - the same step of more",
-        "smallest_batch dose - the same step of more", "per_litre density + more of it in a litre", "usable_price share - more of it thrown away",
-        "flour_for formula - the more of all else the less flour", "strongest_stock batch + more of it weighed"),
+        "smallest_batch dose - the same step of more", "per_litre density + more of it in a litre",
+        "usable_price share - more of it thrown away", "flour_for formula - the more of all else the less flour",
+        "strongest_stock batch + more of it weighed"),
     "solutions": (
         "ice_activity temperature + Clausius-Clapeyron: ice over subcooled water", "ice_temperature activity + the same turned round",
         "norrish share - Raoult", "linear_freezing_point molality - Blagden", "boiling_point pressure + Clausius-Clapeyron",
@@ -333,116 +336,144 @@ LAWS = {
     "acidity": (
         "ph citric - charge balance: more acid", "ph acetic - charge balance: more acid", "ph strong_ions + charge balance: more base",
         "charge ph + Le Chatelier: fewer protons, more of them lost", "buffer_from mass + more of it", "buffer_from water - thinned",
-        "titrated base + equivalents", "titrated sample - equivalents", "acid_behind acidity + equivalents", "strong_ions from_ph + charge balance",
-        "citrate_for to_ph + charge balance", "water_for to_ph + charge balance", "ph_with_citrate citrate + a base takes protons",
-        "ph_diluted water + towards the 7 of water"),
+        "titrated base + equivalents", "titrated sample - equivalents", "acid_behind acidity + equivalents",
+        "strong_ions from_ph + charge balance", "citrate_for to_ph + charge balance", "water_for to_ph + charge balance",
+        "ph_with_citrate citrate + a base takes protons", "ph_diluted water + towards the 7 of water"),
     "calcium": (
-        "concentration dose + more salt", "salt_for calcium + mole balance", "damp.calcium uptake - thinned by water", "free.calcium total + mass action",
-        "beside_citrate.calcium citrate - it is bound", "beside_citrate.calcium calcium + mass action", "hardness.total magnesium + it counts too",
-        "per_guluronate dose - more guluronate", "per_guluronate calcium + more calcium", "calcium_at dose + mole balance"),
+        "concentration dose + more salt", "salt_for calcium + mole balance", "damp.calcium uptake - thinned by water",
+        "free.calcium total + mass action", "beside_citrate.calcium citrate - it is bound", "beside_citrate.calcium calcium + mass action",
+        "hardness.total magnesium + it counts too", "per_guluronate dose - more guluronate", "per_guluronate calcium + more calcium",
+        "calcium_at dose + mole balance"),
     "alginate": (
-        "viscosity dose + more chains", "viscosity temperature - hotter is thinner", "time_to_clear.rigid bubble - Stokes: a bigger bubble is quicker",
-        "time_to_clear.clean viscosity + Stokes", "time_to_clear.rigid depth + a longer way", "bubble_left.rigid rest - the bigger ones are gone",
-        "rest.rigid dose + thicker", "ohnesorge viscosity + by definition", "impact.speed height + free fall", "bead tip + Tate",
-        "filling_time mass + more drops", "filling_time tips - shared"),
+        "viscosity dose + more chains", "viscosity temperature - hotter is thinner",
+        "time_to_clear.rigid bubble - Stokes: a bigger bubble is quicker", "time_to_clear.clean viscosity + Stokes",
+        "time_to_clear.rigid depth + a longer way", "bubble_left.rigid rest - the bigger ones are gone", "rest.rigid dose + thicker",
+        "ohnesorge viscosity + by definition", "impact.speed height + free fall", "bead tip + Tate", "filling_time mass + more drops",
+        "filling_time tips - shared"),
     "conduction": (
-        "first_root.root biot + zeta tan zeta = Bi", "difference_left fourier - heat flows downhill", "difference_left biot - a better film",
-        "difference_left place - the surface first", "mean_left fourier - heat flows downhill",
+        "first_root.root biot + zeta tan zeta = Bi", "difference_left fourier - heat flows downhill",
+        "difference_left biot - a better film", "difference_left place - the surface first", "mean_left fourier - heat flows downhill",
         "fourier_for left - longer for less", "core_time thickness + a longer way", "core_time film - a better film",
         "inside.centre time - it cools", "inside.surface surroundings + Newton", "biot thickness + by definition"),
     "heat": (
-        "water.viscosity temperature - hotter is thinner", "water.density temperature - above 4 °C it expands", "air.density temperature - Gay-Lussac",
-        "air.viscosity temperature + kinetic theory of gases", "radiation_film surface + Stefan-Boltzmann", "radiation_film emissivity + Stefan-Boltzmann",
-        "natural_film surface + a greater difference drives more", "vessel_size.diameter batch + more of it", "cooling_time mass + more heat",
-        "cooling_time area - more way out", "cooling_time film - more way out", "temperature_after time - Newton", "cooling.stirred batch + less skin for its mass",
-        "cooling.stirred target - longer for colder", "cooled.stirred time - Newton", "mixing_temperature temperature + heat balance",
-        "warm_to wanted + heat balance"),
+        "water.viscosity temperature - hotter is thinner", "water.density temperature - above 4 °C it expands",
+        "air.density temperature - Gay-Lussac", "air.viscosity temperature + kinetic theory of gases",
+        "radiation_film surface + Stefan-Boltzmann", "radiation_film emissivity + Stefan-Boltzmann",
+        "natural_film surface + a greater difference drives more", "vessel_size.diameter batch + more of it",
+        "cooling_time mass + more heat", "cooling_time area - more way out", "cooling_time film - more way out",
+        "temperature_after time - Newton", "cooling.stirred batch + less skin for its mass", "cooling.stirred target - longer for colder",
+        "cooled.stirred time - Newton", "mixing_temperature temperature + heat balance", "warm_to wanted + heat balance"),
     "drops": (
-        "water_surface_tension temperature - Eötvös", "drop.diameter tip + Tate", "drop.diameter tension + Tate", "drop.diameter density_difference - Tate",
-        "tip_for diameter + Tate", "jet_flow tension + it holds drops together", "sphere_volume diameter + cube", "pearls_in diameter - cube",
-        "oil_viscosity temperature - hotter is thinner", "oil_density temperature - it expands",
-        "stokes_speed diameter + Stokes: a bigger drop is quicker", "stokes_speed viscosity - Stokes", "fall.speed diameter + a bigger drop is quicker",
-        "fall.speed viscosity - drag", "clean_drop_speed inner_viscosity - Hadamard", "nusselt prandtl + a thinner film",
-        "chill.time diameter + square of the way", "chill.time start + more heat", "chill.time sets - less far to cool", "oil_warming drops + heat balance",
+        "water_surface_tension temperature - Eötvös", "drop.diameter tip + Tate", "drop.diameter tension + Tate",
+        "drop.diameter density_difference - Tate", "tip_for diameter + Tate", "jet_flow tension + it holds drops together",
+        "sphere_volume diameter + cube", "pearls_in diameter - cube", "oil_viscosity temperature - hotter is thinner",
+        "oil_density temperature - it expands", "stokes_speed diameter + Stokes: a bigger drop is quicker",
+        "stokes_speed viscosity - Stokes", "fall.speed diameter + a bigger drop is quicker", "fall.speed viscosity - drag",
+        "clean_drop_speed inner_viscosity - Hadamard", "nusselt prandtl + a thinner film", "chill.time diameter + square of the way",
+        "chill.time start + more heat", "chill.time sets - less far to cool", "oil_warming drops + heat balance",
         "oil_warming mass - heat balance", "oil_needed warming - heat balance", "drops_for mass + heat balance"),
     "emulsions": (
-        "oil_share oil + a share", "mass_share share + a share", "relative_viscosity share + Einstein and all after him", "share_for times + the same turned round",
-        "modulus tension + Laplace", "modulus droplet - Laplace", "modulus share + more tightly packed", "modulus_princen_kiss droplet - Laplace",
-        "interface droplet - area over volume", "interface share + more of it", "emulsifier_needed droplet - area over volume",
-        "emulsifier_limit protein + covers more", "finest_droplet concentration - covers more", "laplace_pressure droplet - Laplace",
-        "largest_droplet dissipation - Hinze", "largest_droplet tension + Hinze", "thin_droplet tension + Hinze", "water_to_bring share - room for less",
+        "oil_share oil + a share", "mass_share share + a share", "relative_viscosity share + Einstein and all after him",
+        "share_for times + the same turned round", "modulus tension + Laplace", "modulus droplet - Laplace",
+        "modulus share + more tightly packed", "modulus_princen_kiss droplet - Laplace", "interface droplet - area over volume",
+        "interface share + more of it", "emulsifier_needed droplet - area over volume", "emulsifier_limit protein + covers more",
+        "finest_droplet concentration - covers more", "laplace_pressure droplet - Laplace", "largest_droplet dissipation - Hinze",
+        "largest_droplet tension + Hinze", "thin_droplet tension + Hinze", "water_to_bring share - room for less",
         "overrun.overrun foam - less in the cup"),
     "gels": (
-        "power_law dose + more dose, firmer", "threshold_law dose + more dose, firmer", "modulus dose + more dose, firmer", "gel_strength dose + more dose, firmer",
-        "strength_ratio other_dose + more dose, firmer", "dose_for times + firmer, more dose", "swap_grade bloom + the other is the weaker", "swap_grade other_bloom - it is the stronger",
-        "warmth_factor temperature - bonds melt", "after_boiling lost + what stays is denser", "squash.rubber load + Hooke", "squash.rubber modulus - Hooke",
-        "squash.small side - the same load on more", "sag height + its own weight", "sag modulus - Hooke", "plunger_modulus depth - Hooke",
-        "plunger_pressure radius - the same load on more", "leaves batch + a share", "soaking_water gelatin + a share"),
+        "power_law dose + more dose, firmer", "threshold_law dose + more dose, firmer", "modulus dose + more dose, firmer",
+        "gel_strength dose + more dose, firmer", "strength_ratio other_dose + more dose, firmer", "dose_for times + firmer, more dose",
+        "swap_grade bloom + the other is the weaker", "swap_grade other_bloom - it is the stronger",
+        "warmth_factor temperature - bonds melt", "after_boiling lost + what stays is denser", "squash.rubber load + Hooke",
+        "squash.rubber modulus - Hooke", "squash.small side - the same load on more", "sag height + its own weight", "sag modulus - Hooke",
+        "plunger_modulus depth - Hooke", "plunger_pressure radius - the same load on more", "leaves batch + a share",
+        "soaking_water gelatin + a share"),
     "keeping": (
-        "flowing_viscosity dose + thicker", "flowing_viscosity rate - shear thins xanthan", "flowing_viscosity temperature - hotter is thinner",
-        "resting_viscosity dose + thicker", "yield_needed particle + weight over area", "dose_to_hold particle + weight over area", "apparent_yield dose + thicker",
-        "creaming_speed droplet + Stokes", "creaming_speed viscosity - Stokes", "creaming_speed share - neighbours hinder", "creaming_time height + a longer way",
-        "same_heat other - Arrhenius", "solid_share temperature - it melts", "by_mass strength + a share", "sauce_ph acetic - more acid",
-        "sauce_ph yolk + it takes up acid", "sour_liquid_for to_ph - more acid for a lower pH", "layers.watery time + it goes on"),
-    "liquids": ("free.calcium calcium + a share of more", "hard_water.bath water + it brings calcium", "hard_water.ratio dose - more guluronate",
-                "chloride table_salt + it brings chloride"),
-    "mixes": ("density temperature - it expands",),
+        "flowing_viscosity dose + thicker", "flowing_viscosity rate - shear thins xanthan",
+        "flowing_viscosity temperature - hotter is thinner", "resting_viscosity dose + thicker",
+        "yield_needed particle + weight over area", "dose_to_hold particle + weight over area", "apparent_yield dose + thicker",
+        "creaming_speed droplet + Stokes", "creaming_speed viscosity - Stokes", "creaming_speed share - neighbours hinder",
+        "creaming_time height + a longer way", "same_heat other - Arrhenius", "solid_share temperature - it melts",
+        "by_mass strength + a share", "sauce_ph acetic - more acid", "sauce_ph yolk + it takes up acid",
+        "sour_liquid_for to_ph - more acid for a lower pH", "layers.watery time + it goes on"),
+    "liquids": (
+        "free.calcium calcium + a share of more", "hard_water.bath water + it brings calcium", "hard_water.ratio dose - more guluronate",
+        "chloride table_salt + it brings chloride"),
+    "mixes": (
+        "density temperature - it expands",),
     "cryo": (
-        "frozen_share temperature - colder, more ice", "ice_content temperature - colder, more ice", "linear_frozen_share temperature - colder, more ice",
-        "serving_temperature frozen - more ice, colder", "heat_out target - colder takes more", "heat_out start + warmer takes more",
-        "damp_film humidity + dew brings its heat", "on_plate.stands room - heat runs downhill", "on_plate.stands served - a colder scoop lasts",
-        "pace thickness + by definition", "pace time - by definition", "crystal_ratio quicker - quick freezing, small crystals",
-        "coarsened.size time + Ostwald: it ripens", "coarsened.size temperature + warmer ripens quicker", "days_until.typical limit + Ostwald"),
+        "frozen_share temperature - colder, more ice", "ice_content temperature - colder, more ice",
+        "linear_frozen_share temperature - colder, more ice", "serving_temperature frozen - more ice, colder",
+        "heat_out target - colder takes more", "heat_out start + warmer takes more", "damp_film humidity + dew brings its heat",
+        "on_plate.stands room - heat runs downhill", "on_plate.stands served - a colder scoop lasts", "pace thickness + by definition",
+        "pace time - by definition", "crystal_ratio quicker - quick freezing, small crystals", "coarsened.size time + Ostwald: it ripens",
+        "coarsened.size temperature + warmer ripens quicker", "days_until.typical limit + Ostwald"),
     "nitrogen": (
-        "base_heat.total ice + heat of fusion", "bowl_heat bowl + heat balance", "gas_cold temperature + heat balance", "cold caught + heat balance",
-        "needed.mass base + heat balance", "needed.mass caught - the gas does part of the work", "needed.mass bowl_start + heat balance",
-        "dry_ice_needed.mass heat + heat balance", "boil_off leak + latent heat", "to_order standing + it boils off", "standing_time loss - it boils off",
-        "residual_time film - heat balance", "residual_chill portion - shared by more"),
+        "base_heat.total ice + heat of fusion", "bowl_heat bowl + heat balance", "gas_cold temperature + heat balance",
+        "cold caught + heat balance", "needed.mass base + heat balance", "needed.mass caught - the gas does part of the work",
+        "needed.mass bowl_start + heat balance", "dry_ice_needed.mass heat + heat balance", "boil_off leak + latent heat",
+        "to_order standing + it boils off", "standing_time loss - it boils off", "residual_time film - heat balance",
+        "residual_chill portion - shared by more"),
     "pearls": (
-        "time_in_hand width + square over skin", "time_in_hand room + less drives it", "time_in_hand film - Newton", "temperature_in_hand time - Newton",
-        "tip_exit flow + less time to cool", "tip_exit length - more time to cool", "set_share time + from the skin inwards", "warmest_oil height + more time to cool"),
+        "time_in_hand width + square over skin", "time_in_hand room + less drives it", "time_in_hand film - Newton",
+        "temperature_in_hand time - Newton", "tip_exit flow + less time to cool", "tip_exit length - more time to cool",
+        "set_share time + from the skin inwards", "warmest_oil height + more time to cool"),
     "pieces": (
         "unfrozen_heat_capacity solids - water holds most heat", "latent_heat water + only water freezes", "plank.time thickness + Plank",
-        "pham start + more heat", "pham end - more heat", "pham thickness + Plank", "freezing_time thickness + Plank", "freezing_time end - longer for colder",
-        "dip.time thickness + Plank", "dip.heat target - colder takes more", "wrapped_film wrap - a layer in series"),
+        "pham start + more heat", "pham end - more heat", "pham thickness + Plank", "freezing_time thickness + Plank",
+        "freezing_time end - longer for colder", "dip.time thickness + Plank", "dip.heat target - colder takes more",
+        "wrapped_film wrap - a layer in series"),
     "room": (
-        "gas_of_mass temperature + Gay-Lussac", "gas_of_mass pressure - Boyle", "expansion temperature + Gay-Lussac", "free_volume taken - less air",
-        "oxygen_if_spilt liquid - displaced", "oxygen_if_spilt room + thinned by more air", "oxygen_mixed_slowly liquid - displaced",
-        "oxygen_over_time air_changes + more ventilation, more oxygen", "oxygen_over_time liquid - displaced",
-        "time_until liquid - sooner", "time_until level - lower, later", "recovery_time air_changes - more ventilation", "recovery_time level + nearer to fresh air",
-        "largest_vessel room + a share", "largest_vessel level - a share", "steady_oxygen air_changes + more ventilation", "steady_oxygen loss - displaced",
-        "store_oxygen loss - displaced", "carbon_dioxide_if_released mass + mass balance", "carbon_dioxide_over_time air_changes - more ventilation",
-        "largest_dry_ice level + a share", "released.spilt vessel + mass balance", "dry_ice_released.spilt held + mass balance",
+        "gas_of_mass temperature + Gay-Lussac", "gas_of_mass pressure - Boyle", "expansion temperature + Gay-Lussac",
+        "free_volume taken - less air", "oxygen_if_spilt liquid - displaced", "oxygen_if_spilt room + thinned by more air",
+        "oxygen_mixed_slowly liquid - displaced", "oxygen_over_time air_changes + more ventilation, more oxygen",
+        "oxygen_over_time liquid - displaced", "time_until liquid - sooner", "time_until level - lower, later",
+        "recovery_time air_changes - more ventilation", "recovery_time level + nearer to fresh air", "largest_vessel room + a share",
+        "largest_vessel level - a share", "steady_oxygen air_changes + more ventilation", "steady_oxygen loss - displaced",
+        "store_oxygen loss - displaced", "carbon_dioxide_if_released mass + mass balance",
+        "carbon_dioxide_over_time air_changes - more ventilation", "largest_dry_ice level + a share",
+        "released.spilt vessel + mass balance", "dry_ice_released.spilt held + mass balance",
         "sealed_pressure fill + the same space for more", "sealed_pressure temperature + Amontons"),
-    "service": ("batch_for covers + more plates", "batch_for lost + what sticks to the bowl", "bought_cost price + arithmetic"),
+    "service": (
+        "batch_for covers + more plates", "batch_for lost + what sticks to the bowl", "bought_cost price + arithmetic"),
     "setting": (
         "acid_share_left time - a reaction runs", "acid_share_left temperature - Arrhenius", "acid_share_left ph + acid is the catalyst",
-        "chain_cut_rate temperature + Arrhenius", "time_to_one_cut temperature - Arrhenius", "enzyme_rate temperature + Arrhenius", "time_to_spare temperature - Arrhenius",
-        "time_to_spare left - longer for less", "maturation time + bonds go on forming", "weeping time + it goes on", "sheet_mass thickness + volume"),
+        "chain_cut_rate temperature + Arrhenius", "time_to_one_cut temperature - Arrhenius", "enzyme_rate temperature + Arrhenius",
+        "time_to_spare temperature - Arrhenius", "time_to_spare left - longer for less", "maturation time + bonds go on forming",
+        "weeping time + it goes on", "sheet_mass thickness + volume"),
     "spheres": (
         "binding_capacity dose + more guluronate", "diffusivity temperature + Stokes-Einstein", "front_constant ratio + a stronger bath",
-        "reverse_constant ratio + a stronger core", "planar_shell time + longer, thicker", "planar_shell calcium + stronger, thicker", "planar_shell capacity - more to bind",
-        "planar_shortcut time + longer, thicker", "shrinking_core time + longer, thicker", "reverse_planar time + longer, thicker", "reverse_limit calcium + more to give",
-        "drained_shell uptake + more to give", "history.at_lift bath_time + longer, thicker", "shell_in_bath time + longer, thicker",
-        "shell_in_bath temperature + ions move quicker", "solid_after.in_bath diameter + a longer way", "solid_after.in_bath calcium - a stronger bath",
-        "bath_time shell + thicker, longer"),
+        "reverse_constant ratio + a stronger core", "planar_shell time + longer, thicker", "planar_shell calcium + stronger, thicker",
+        "planar_shell capacity - more to bind", "planar_shortcut time + longer, thicker", "shrinking_core time + longer, thicker",
+        "reverse_planar time + longer, thicker", "reverse_limit calcium + more to give", "drained_shell uptake + more to give",
+        "history.at_lift bath_time + longer, thicker", "shell_in_bath time + longer, thicker",
+        "shell_in_bath temperature + ions move quicker", "solid_after.in_bath diameter + a longer way",
+        "solid_after.in_bath calcium - a stronger bath", "bath_time shell + thicker, longer"),
     "baths": (
-        "calcium_used uptake + by definition", "strength_after batches - used up", "batches_until left - longer for weaker", "litres_for spheres + more to gel",
-        "litres_for left + less may be used", "forgotten.gelled calcium + more of it", "forgotten.gelled capacity - more to bind")}
+        "calcium_used uptake + by definition", "strength_after batches - used up", "batches_until left - longer for weaker",
+        "litres_for spheres + more to gel", "litres_for left + less may be used", "forgotten.gelled calcium + more of it",
+        "forgotten.gelled capacity - more to bind")}
 LINES = [f"{room}.{line}" for room, lines in LAWS.items() for line in lines]
 # Ranges to which a law is held, where it does not hold everywhere.
 _COOLS, _POTS = {"start": (60, 100), "surroundings": (-30, 10)}, {"start": (60, 100), "target": (35, 55)}
 _SINKS, _BAGS, _WARM = {"density_difference": (1, 2e4)}, {"start": (40, 100), "room": (-10, 35)}, {"start": (40, 100), "temperature": (0, 20)}
+_POURED = {"level": (10, 19), "start": (20, 21), "liquid": (5, 50), "room": (5, 40), "duration": (10, 60)}
 _PACKED, _SHORT = {"share": (76, 99)}, {"calcium": (0.5, 20), "capacity": (50, 500), "spheres": (1e4, 1e5), "bath": (100, 200)}
 HELD = {
     "acidity.ph_diluted water": {"from_ph": (1, 6.5)}, "acidity.ph strong_ions": {"citric": (1, 100), "strong_ions": (0, 500)},
     "heat.water.density temperature": {"temperature": (5, 100)}, "heat.natural_film surface": {"surface": (30, 100), "surroundings": (-30, 20)},
-    "heat.temperature_after time": _COOLS, "conduction.inside.centre time": _COOLS, "heat.cooling.stirred batch": _POTS,
+    "heat.temperature_after time": _COOLS, "conduction.inside.centre time": {**_COOLS, "time": (1, 90), "thickness": (10, 100), "film": (5, 500)},
+    "heat.cooling.stirred batch": _POTS,
     "heat.cooling.stirred target": _POTS, "heat.cooled.stirred time": {"start": (60, 100)},
     **{f"drops.{law}": _SINKS for law in ("stokes_speed diameter", "stokes_speed viscosity", "fall.speed diameter", "fall.speed viscosity",
-                                        "clean_drop_speed inner_viscosity")}, **{f"drops.oil_warming {argument}": {**_WARM, "leave": (20, 40)} for argument in ("drops", "mass")},
-    **{f"emulsions.{law}": _PACKED for law in ("modulus droplet", "modulus tension", "modulus share", "modulus_princen_kiss droplet")}, "mixes.density temperature": {"temperature": (5, 100)},
+                                        "clean_drop_speed inner_viscosity")},
+    **{f"drops.oil_warming {argument}": {**_WARM, "leave": (20, 40)} for argument in ("drops", "mass")},
+    **{f"emulsions.{law}": _PACKED for law in ("modulus droplet", "modulus tension", "modulus share", "modulus_princen_kiss droplet")},
+    "mixes.density temperature": {"temperature": (5, 100)},
     **{f"pearls.{law}": _BAGS for law in ("temperature_in_hand time", "tip_exit flow", "tip_exit length")},
+    "cryo.damp_film humidity": {"surface": (-20, 5), "surroundings": (20, 35), "humidity": (40, 100)}, "room.time_until liquid": _POURED,
+    "room.time_until level": _POURED, "pearls.warmest_oil height": {**_DRIPPED, "diameter": (5, 8), "height": (300, 1500)},
+    "spheres.bath_time shell": {"shell": (0.2, 1), "diameter": (6, 30), "calcium": (20, 200), "dose": (0.3, 2), "lift": (0, 10)},
     "baths.forgotten.gelled calcium": _SHORT, "baths.forgotten.gelled capacity": _SHORT}
 
 
@@ -477,6 +508,66 @@ def test_it_goes_the_way_that_physics_says(line):
 def test_the_laws_are_of_models_and_rooms_that_there_are():
     known = {f"{line.split(' ')[0]} {line.split(' ')[1]}" for line in LINES}
     assert set(HELD) <= known and len(known) == len(LINES) and set(LAWS) == {name.partition(".")[0] for name in MODELS} - {"cautions", "order", "rules"}
+
+
+SWEETER = {                                                  # model: (direction with more sugar in the water, why, the other arguments)
+    "solutions.water_activity": ("-", "Raoult", {}), "solutions.freezing_point": ("-", "Raoult and Clausius-Clapeyron", {}),
+    "solutions.boiling_point": ("+", "Raoult and Clausius-Clapeyron", {}), "solutions.osmotic_pressure": ("+", "van 't Hoff", {"temperature": Q_(20, "degC")}),
+    "cryo.frozen_share": ("-", "what does not freeze holds water back", {"temperature": Q_(-10, "degC")}),
+    "cryo.linear_frozen_share": ("-", "Blagden", {"temperature": Q_(-10, "degC")}),
+    "cryo.serving_temperature": ("-", "colder for as much ice", {"frozen": Q_(50, "percent")}), "cryo.particles": ("+", "more of them in the water", {}),
+    "cryo.freezing_power": ("+", "more of them", {}), "cryo.sweetness": ("+", "sugar is sweet", {}),
+    "cryo.ice_content": ("-", "less water", {"temperature": Q_(-15, "degC")}), "mixes.brix": ("+", "by definition", {}),
+    "mixes.density": ("+", "sugar is heavier than water", {"temperature": Q_(20, "degC")}),
+    "mixes.heat_capacity": ("-", "water holds most heat", {"temperature": Q_(20, "degC")}),
+    "mixes.conductivity": ("-", "water conducts best", {"temperature": Q_(20, "degC")})}
+
+
+@pytest.mark.parametrize("name", SWEETER)
+@pytest.mark.parametrize("sugar", ("sucrose", "glucose", "fructose"))
+def test_more_sugar_moves_a_mix_the_way_it_must(name, sugar):
+    sign, why, others = SWEETER[name]
+    mixes = [Mix({row("water", own=False): Q_(700, "g"), row(sugar, own=False): Q_(grams, "g")}) for grams in (5.0, 20.0, 50.0, 80.0, 120.0, 200.0, 300.0)]
+    steps = np.diff([numbers(MODELS[name](mix, **others))[""] for mix in mixes])
+    assert ((steps > 0) if sign == "+" else (steps < 0)).all(), (why, steps)
+
+
+# --- rows of another kind --------------------------------------------------------------------------------------------------------------
+ROWS = [row(key, own=False) for key in kinds(own=False)]
+WITH_ROWS = [name for name, model in MODELS.items() if Row in model.takes.values()]
+
+
+def any_row(name, rows):
+    """A row of any kind serves, or is refused in a sentence."""
+    call = answered(name)[0]
+    for argument in (a for a, kind in MODELS[name].takes.items() if kind is Row):
+        for strange in rows:
+            can_be(name, {**call, argument: strange})
+
+
+@pytest.mark.parametrize("name", WITH_ROWS)
+def test_a_row_of_another_kind_serves_or_is_refused_plainly(name):
+    any_row(name, ROWS[WITH_ROWS.index(name) % 31::31])
+
+
+# --- more of all this, in the slow run --------------------------------------------------------------------------------------------------
+@pytest.mark.slow
+@pytest.mark.parametrize("name", MODELS)
+def test_many_more_calls(name):
+    ANSWERED.pop(name, None)
+    assert answered(name, 60)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("line", LINES)
+def test_physics_over_many_more_calls(line):
+    assert sum(goes(line, 60)) > 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", WITH_ROWS)
+def test_every_row_of_the_tables_serves_or_is_refused_plainly(name):
+    any_row(name, ROWS)
 
 
 # --- what was found here, each mended where it was ---------------------------------------------------------------------------------------
@@ -527,6 +618,15 @@ def test_more_gum_is_never_thinner():
 def test_water_below_0_degrees_has_no_film_of_water():
     with pytest.raises(OutOfRange, match="surroundings at -30 °C are no water"):
         MODELS["heat.natural_film"](Q_(60, "degC"), Q_(-30, "degC"), Q_(100, "mm"), "water")
+
+
+@pytest.mark.parametrize("name, call", [
+    ("calcium.salt_for", {"calcium": Q_(34, "mmol/L"), "volume": Q_(1, "L")}), ("calcium.damp", {"uptake": Q_(5, "percent")}),
+    ("acidity.citrate_by_ph_alone", {"from_ph": 3.0, "to_ph": 4.0})])
+def test_sugar_is_no_salt(name, call):
+    """Calcium of a salt without any was divided by; any substance with a molar mass was weighed out as citrate."""
+    with pytest.raises(LookupError, match="sugar (holds no calcium|has no calcium|is no sodium citrate)"):
+        MODELS[name](**call, salt=row("sugar", own=False))
 
 
 def test_a_bath_is_never_emptier_than_empty():

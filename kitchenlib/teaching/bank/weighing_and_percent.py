@@ -1,7 +1,7 @@
 """Exercises of lesson 01: per cent of what, what to buy, what a scale's step does, instruments that read right."""
 import math
 
-from ... import solutions, weighing
+from ... import instruments, solutions, weighing
 from ...units import Q_
 from ..exercises import Draw, Exercise, Pick, PickRow, Slip
 
@@ -137,7 +137,7 @@ ICE_CHECK = Exercise(
     slips=(Slip(lambda shown, error: shown + error, "Which way? What the probe shows too much comes off, what it shows too little goes on."),
            Slip(lambda shown: shown, "The probe is not right: the ice says by how much."),
            Slip(lambda ice: ice, "That is what it shows in the ice. Mend the custard's reading by it.")),
-    between={"error": lambda ice: weighing.off_in_ice(ice, Q_(0.1, "delta_degC"), Q_(1, "delta_degC")).error},
+    between={"error": lambda ice: instruments.off_in_ice(ice, Q_(0.1, "delta_degC"), Q_(1, "delta_degC")).error},
     steps=("Ice water is 0 °C, so the probe is off by {error:2}.", "Take that off {shown}: {answer}.",
            "One point says nothing of a probe that is off by more where it is hot: check in steam too where it matters."),
     known=({"ice": Q_(0.6, "degC"), "shown": Q_(72, "degC")}, Q_(71.4, "degC"), "72 - 0.6 = 71.4, since ice water is 0 °C"))
@@ -175,7 +175,7 @@ METER_SLOPE = Exercise(
     key="weighing-11", title="A pH meter in two buffers",
     question="In the buffer of pH 7.00 a meter shows {neutral}, in the one of pH 4.01 it shows {acid}. What is its slope?",
     givens={"neutral": Draw(6.95, 7.10, 0.05, ""), "acid": Draw(4.15, 4.45, 0.05, "")},
-    solve=lambda acid, neutral: weighing.electrode(acid, neutral).slope,
+    solve=lambda acid, neutral: instruments.electrode(acid, neutral).slope,
     unit="percent", within=0.005,
     slips=(Slip(lambda span: 2.99 / span, "Upside down: a tired electrode spans less than the buffers do."),
            Slip(lambda span: span / 7, "Divide by the span of the buffers, not by one of them."),

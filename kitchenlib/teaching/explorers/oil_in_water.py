@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 
-from ... import cautions, drops, emulsions, keeping
+from ... import cautions, discs, drops, emulsions, keeping
 from ...mixes import Mix
 from ...spread import Spread, of, spread
 from ...tables import records, row
@@ -37,7 +37,7 @@ def edges():
 @functools.lru_cache(16)
 def _tile(share):
     """(outlines, centres, Sauter mean diameter, farthest reach from a centre) of the repeating square of side 1 at an area share [percent]."""
-    made = emulsions.packing(Q_(share, "percent"), DISCS)
+    made = discs.packed(Q_(share, "percent"), DISCS)
     reach = np.abs(made.outline - made.centre[:, None]).max()
     return made.outline, made.centre, 2 * (made.radius ** 3).sum() / (made.radius ** 2).sum(), reach
 
