@@ -355,7 +355,9 @@ _DOSED_VALID = {"to_ph": (1, 7), **_MEASURED_VALID}
 
 
 def _citrate(salt):
-    """Its acid, which the salt brings along, stripped bare."""
+    """(citric acid, which the salt brings along stripped bare; grams of the salt to a mole of it). LookupError for another salt."""
+    if "citrate_excess" not in salt:
+        raise LookupError(f"{salt.key} is no sodium citrate: take row('trisodium citrate dihydrate')")
     return tables.row("citric acid", own=False), salt.si("molar_mass")
 
 

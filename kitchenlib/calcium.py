@@ -41,6 +41,14 @@ def _content(salt):
     return salt.si("calcium") * (1.0 if pure else salt.si("assay"))
 
 
+def _some(salt):
+    """`_content`, where grams are divided by it. LookupError where there is none."""
+    content = _content(salt)
+    if not content > 0:
+        raise LookupError(f"{salt.key} holds no calcium: take a calcium salt, such as row('calcium chloride dihydrate')")
+    return content
+
+
 def _dry_content(salt):
     """Calcium as a share of the mass of the salt without water, by its formula."""
     return salt.si("calcium_per_mole") * CALCIUM / (salt.si("molar_mass") - salt.si("water_per_mole") * WATER)
@@ -70,7 +78,7 @@ def equal_mass(mass, salt, other):
     mass [g], 0 to 1,000,000; salt, other: rows as in `content`; returns [g].
     Equal in total calcium; of a lactate or gluconate less is free: `free`.  Source: mole balance.
     """
-    return mass * _content(salt) / _content(other)
+    return mass * _content(salt) / _some(other)
 
 
 def _solubility(salt, temperature):
@@ -156,7 +164,7 @@ def salt_for(calcium, volume, salt):
     calcium : total [mmol/L], 0 to 5,000; volume of the finished bath [L], 0 to 1,000; salt: Row as in `concentration`; returns [g].
     Raises OutOfRange where so much does not dissolve at 20 °C.  Source: mole balance.
     """
-    per_volume = calcium * CALCIUM / _content(salt)
+    per_volume = calcium * CALCIUM / _some(salt)
     concentration.si(per_volume / 1000, salt, "w/v")
     return per_volume * volume
 
@@ -183,7 +191,7 @@ def damp(uptake, salt):
     ------
     Mass balance.
     """
-    now = _content(salt) / (1 + uptake)
+    now = _some(salt) / (1 + uptake)
     water = (1 / now - 1 / _dry_content(_known(salt))) * CALCIUM / WATER
     return now, 1 + uptake, np.maximum(water, 0.0)          # an anhydrous salt's printed content may be a digit above its formula's
 

@@ -139,8 +139,8 @@ def _outer_film(skin, size, surroundings, emissivity):
     if "film_coefficient" in surroundings:
         return surroundings.si("film_coefficient") + 0 * skin
     around, tall = surroundings.si("temperature"), max(size.height, size.diameter / 4)      # flat faces scale with area over rim
-    film = surroundings.si("factor") * natural_film.si(skin, around, tall, surroundings.medium)
-    return film + radiation_film.si(skin, around, emissivity) if surroundings.medium == "air" else film
+    film = surroundings.si("factor") * natural_film.si(skin, around, tall, surroundings.si("medium"))
+    return film + radiation_film.si(skin, around, emissivity) if surroundings.si("medium") == "air" else film
 
 
 def _conductance(start, size, surroundings, vessel, stirred):
@@ -151,7 +151,7 @@ def _conductance(start, size, surroundings, vessel, stirred):
     root = np.linspace(0, 1, 257)
     skin = around + (start - around) * root ** 4
     film = _outer_film(skin, size, surroundings, vessel.si("emissivity"))
-    top = _outer_film(skin, size, surroundings, 0.95) if surroundings.medium == "air" else 0 * film
+    top = _outer_film(skin, size, surroundings, 0.95) if surroundings.si("medium") == "air" else 0 * film
     through, food_root = film / (1 + film * resistance), np.maximum.accumulate(root * (1 + film * resistance) ** 0.25)
     return lambda left: (np.interp(left ** 0.25, food_root, through), np.interp(left ** 0.25, root, top))
 
@@ -232,7 +232,7 @@ def _seconds_per_fold(left, start, batch, food, size, surroundings, vessel):
 
 def _set_parts(start, food, size, surroundings, vessel):
     """The set contents as cylinder times slab for `conduction`, and the mean film. In a bath the top loses nothing: half a slab."""
-    bath, conductance = surroundings.medium == "water", _conductance(start, size, surroundings, vessel, stirred=False)
+    bath, conductance = surroundings.si("medium") == "water", _conductance(start, size, surroundings, vessel, stirred=False)
     parts, films = [], []
     for shape, half in (("cylinder", size.diameter / 2), ("slab", size.height if bath else size.height / 2)):
         share = 1.0                                      # how much of the mean difference is left at the surface
@@ -290,7 +290,7 @@ def cooling(start, target, batch, food, vessel, surroundings):
     stirred = -(fold * _WEIGHTS * pace).sum(axis=-1)
     parts, film = _set_parts(start, food, size, surroundings, vessel)
     unstirred = conduction.time_until([(number, shape, 0.0, scale) for number, shape, scale in parts], left)
-    cooled = size.wall if surroundings.medium == "water" else size.wall + size.top
+    cooled = size.wall if surroundings.si("medium") == "water" else size.wall + size.top
     biot = film * batch / food.si("density") / cooled / food.si("thermal_conductivity")
     return Cooling(stirred, unstirred, biot, film, np.where(left < 1, 1 - stirred / np.maximum(unstirred, 1e-9), 0.0)[()])
 
