@@ -199,7 +199,8 @@ def line_or_face(handle):
     """What tells a line of a legend from the others, colour left out."""
     if isinstance(handle, Line2D):
         face = handle.get_markerfacecolor()
-        return (handle.get_linestyle(), handle.get_linewidth(), str(handle._dash_pattern), handle.get_marker(), to_rgba(face)[3] == 0 or to_hex(face) == "#ffffff")
+        hollow = to_rgba(face)[3] == 0 or to_hex(face) == "#ffffff"
+        return handle.get_linestyle(), handle.get_linewidth(), str(handle._dash_pattern), handle.get_marker(), hollow
     return type(handle).__name__, handle.get_hatch(), isinstance(handle, Patch) and handle.get_alpha()
 
 

@@ -99,11 +99,12 @@ def stage_fit(look):
     thing.grid(False)
     for spine in thing.spines.values():
         spine.set_visible(False)
-    for name, face, hatch in (("outer", "white", ""), ("lower", THINGS["water"], ""), ("upper", THINGS["cream"], STATES["flattened"]), ("tool", THINGS["metal"], "")):
+    for name, face, hatch in (("outer", "white", ""), ("lower", THINGS["water"], ""), ("upper", THINGS["cream"], STATES["flattened"]),
+                              ("tool", THINGS["metal"], "")):
         moving[name] = thing.add_patch(Rectangle((0, 0), 0, 0, facecolor=face, edgecolor=INK, linewidth=1.2, hatch=hatch))
     moving["ball"] = thing.add_patch(Circle((60, 50), 0, facecolor=THINGS["set"], edgecolor=INK, linewidth=1.2, hatch=STATES["set"]))
     moving["core"] = thing.add_patch(Circle((60, 50), 0, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=1.2))
-    moving["bar"], = thing.plot([], [], "|-", color=INK, markersize=5, linewidth=1.2)
+    moving["bar"], = thing.plot([], [], "_-", color=INK, markersize=7, linewidth=1.2, clip_on=False)
     moving["says"] = thing.text(60, -3, "", ha="center", va="top")
     return figure, moving
 

@@ -46,7 +46,7 @@ def stage_cut(axes, look, names):
     small = 0.85 * look.style()["font.size"]
     for n, name in enumerate(names):
         axes.text(n + 0.5, -0.06, name, ha="center", va="top", fontsize=small)
-    axes.text(0.03, 1.17, "cut through, to scale; dotted: gel, in mm", va="top", fontsize=small)
+    axes.text(0.03, 1.17, "cut through, to scale; dotted: shell, in mm", va="top", fontsize=small)
     rims = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=THINGS["set"], edgecolor=INK, hatch=STATES["set"], linewidth=1.2)) for n in range(len(names))]
     hearts = [axes.add_patch(Circle((n + 0.5, 0.5), 0, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=0.8)) for n in range(len(names))]
     says = [axes.text(n + 0.5, -0.3, "", ha="center", va="top", fontsize=small) for n in range(len(names))]
@@ -167,8 +167,8 @@ shell = Explorer(
      Slider("hold", "hold until service", "min", 0, 60, 10, 1),
      Choice("hold_in", "meanwhile", spheres.HOLDS, "drained")),
     read_shell, stage_shell, place_shell, title="One sphere, from drop-in to service",
-    alt="Left: the sphere cut through, to scale, at drop-in, lift, after the rinse, half-way through the hold and at service; the gel dotted. "
-        "Right: thickness of the gel against time, with the exact line for a flat gel, the shortcut beside it, and the spread at lift and "
+    alt="Left: the sphere cut through, to scale, at drop-in, lift, after the rinse, half-way through the hold and at service; the shell dotted. "
+        "Right: thickness of the shell against time, with the exact line for a flat one, the shortcut beside it, and the spread at lift and "
         "service.")
 
 

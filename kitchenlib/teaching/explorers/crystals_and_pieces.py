@@ -147,7 +147,7 @@ def stage_piece(look):
     small = 0.85 * look.style()["font.size"]
     for at, words in zip(WHERE, ("lifted out", "after the rest")):
         section.text(at, 55, words, ha="center", va="top", fontsize=small)
-    section.text(50, -8.2, "hatched: mostly frozen", va="center", fontsize=small)
+    section.set_title("hatched: mostly frozen", fontsize=small)
     ice = {"facecolor": THINGS["ice"], "edgecolor": INK, "hatch": STATES["frozen"], "linewidth": 1.2}
     soft = {"facecolor": THINGS["food"], "edgecolor": INK, "linewidth": 0.8}
     moving = {"ball": [(section.add_patch(Circle((at, 24), 0, **ice)), section.add_patch(Circle((at, 24), 0, **soft))) for at in WHERE],
@@ -273,8 +273,8 @@ def stage_store(look):
         for line in bars[2]:
             line.set(linewidth=0.8, alpha=0.6)
     at = [said(p["temperature"], 3, look=look) for p in points]
-    for size, words in ((105, at[0]), (78, at[1]), (50, f"{at[2]} and\n{at[3]}")):
-        growth.text(60, size, words, va="center", fontsize=small)
+    for size, words, side in ((105, at[0], "center"), (78, at[1], "center"), (62, f"{at[2]} and\n{at[3]}", "top")):
+        growth.text(60, size, words, va=side, fontsize=small)
     growth.text(83, 3, f"points: {tables.cite('sinclair-2025')}", ha="right", fontsize=small)
     style = KINDS["size"]
     moving["growth"] = growth
@@ -376,7 +376,8 @@ def stage_plate(look):
         moving["says"][side] = picture.text(at, 62, "", ha="center", va="top", fontsize=small)
     curves.set(xlabel="time on the plate (min)", ylabel="ice (% of the water)", xlim=(0, 15), ylim=(35, 100))
     curves.axhspan(LEVELS[2], LEVELS[0], facecolor=KINDS["strength"]["color"], alpha=0.2, hatch="//")
-    curves.text(0.98, 57, "begins to run", transform=curves.get_yaxis_transform(), va="center", ha="right", fontsize=small)
+    curves.text(0.98, 57, "begins to run", transform=curves.get_yaxis_transform(), va="center", ha="right", fontsize=small,
+                bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1})
     for side, style in zip(("cold", "warm"), SAMPLES.values()):
         moving[f"line {side}"] = curves.plot([], [], style["linestyle"], color=style["color"], label=f"{side} plate")[0]
         moving[f"dot {side}"] = curves.plot([], [], style["marker"], color=style["color"], zorder=5)[0]

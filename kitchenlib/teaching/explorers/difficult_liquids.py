@@ -201,7 +201,7 @@ def stage_citrate(look):
               "point": curve.plot([], [], KINDS["dose"]["marker"], color=KINDS["dose"]["color"], markeredgecolor=INK, label="your aim")[0]}
     curve.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=2, frameon=False, borderaxespad=0.2, columnspacing=1.0, handlelength=1.6,
                  fontsize=0.85 * look.style()["font.size"])
-    shell.set(xlim=(0, 12), ylim=(0, 105), xlabel=dose, ylabel="shell (% of that without)")
+    shell.set(xlim=(0, 12), ylim=(0, 105), xlabel=dose, ylabel="shell\n(% of that without)")
     moving["shells"] = band(shell, KINDS["size"]["color"], "//")
     moving["ends"] = shell.plot([], [], "_-", color=INK, markersize=12)[0]
     moving["axes"] = (curve, shell)

@@ -285,7 +285,7 @@ def stage_scale(look):
     for axes in (shown, firm):
         axes.set(xlim=(0, 200))
     shown.set(xlabel="in the bowl (% of what you want)", ylim=(0, 1), yticks=[])
-    firm.set(xlabel="dose (% of what you want)", ylabel="firmness (times what was meant)", ylim=(0, 4.5))
+    firm.set(xlabel="dose (% of what you want)", ylabel="firmness\n(times what was meant)", ylim=(0, 4.5))
     firm.axhline(1, **STILL)
     for axes in (shown, firm):
         axes.axvline(100, **STILL)

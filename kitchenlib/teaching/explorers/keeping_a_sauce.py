@@ -367,10 +367,11 @@ def stage_warm(look):
               yticks=list(HEATED), ylabel=f"as far as so long\nat {number(high):.0f} {look.unit('degC')}")
     curve.set_yticklabels(list(HEATED.values()))
     curve.minorticks_off()
-    moving["allowed"] = curve.add_patch(Rectangle((number(50), 0.001), 1, 1e5, facecolor=(KINDS["temperature"]["color"], 0.2), edgecolor=(KINDS["temperature"]["color"], 0.5), hatch="\\\\", linewidth=0,
+    hot = KINDS["temperature"]["color"]
+    moving["allowed"] = curve.add_patch(Rectangle((number(50), 0.001), 1, 1e5, facecolor=(hot, 0.2), edgecolor=(hot, 0.5), hatch="\\\\", linewidth=0,
                                                   label="hot enough for the rule"))
-    moving["curdles"] = curve.axvspan(number(curdles), number(HOTTEST), facecolor=(THINGS["curdled"], 0.6), edgecolor=THINGS["curdled"], hatch="xx", linewidth=0,
-                                      label="curdles", zorder=1.5)
+    moving["curdles"] = curve.axvspan(number(curdles), number(HOTTEST), facecolor=(THINGS["curdled"], 0.6), edgecolor=THINGS["curdled"], hatch="xx",
+                                      linewidth=0, label="curdles", zorder=1.5)
     moving["curve"] = curve.plot([], [], KINDS["time"]["linestyle"], color=KINDS["time"]["color"], label="your minutes")[0]
     moving["point"] = curve.plot([], [], KINDS["time"]["marker"], color=INK)[0]
     above(curve, look)

@@ -48,16 +48,16 @@ def told(plan, vessel):
         says = f"{begins}: {rooms.shown_up(one.gas)} of gas; oxygen falls to {show(rooms.rounded_down(one.oxygen))}"
         if limits and meant:
             numbers[0] += f" ({limits[0]['text']}, {cite(limits[0]['source'])})"
-        says += f", below {', '.join(numbers)}." if limits else "; this mean crosses no limit line, pour point and floor are worse."
+        says += f", below {', '.join(numbers)}." if limits else "; this mean crosses no line, pour point and floor are worse."
         says += "".join(f" Below {line['share'].m:g} %: {line['text']}." for line in one.passed[-1:] if line["kind"] == "effect")
         if one.back is None:
             return says
         return says + (f" The fan needs at least {rooms.shown_up(one.back)} to be back at {limits[0]['share'].m:g} %." if one.back.m <= 1440 else
                        " It stays so for more than a day: leave, and let nobody in.")
     spilt, planned = plan.cases[:2]
-    more = "More is planned than is said to be in the room, so that much counts. " if planned.amount > vessel else ""
+    more = "More is planned than is in the room: that counts. " if planned.amount > vessel else ""
     litres = [f"{rooms.rounded_up(one.amount).m:g} L" for one in (spilt, planned)]
-    return (case(spilt, f"{more}All {litres[0]} of liquid nitrogen spilt at once", True),
+    return (case(spilt, f"{more}All {litres[0]} of nitrogen spilt at once", True),
             case(planned, f"As planned, {litres[1]} in {POUR.m:g} min", False),
             " ".join((f"It takes {rooms.shown_up(plan.need.mass)}, that is {rooms.shown_up(plan.need.liquid)} of liquid; order "
                       f"{rooms.shown_up(plan.stock.liquid)}, as if no cold gas were caught, and more to boil off: all in the room counts as spilt.",
@@ -84,7 +84,7 @@ def read_room(base, caught, room, air_changes, vessel, case):
 
 
 def stage_room(look):
-    figure, (place, path, ladder) = look.panels(3, (1.5, 1.5, 2.0), (1.15, 1.6, 2.4))
+    figure, (place, path, ladder) = look.panels(3, (1.4, 1.4, 2.3), (1.0, 1.5, 2.8))
     small, colour = _point_size(look), KINDS["oxygen"]["color"]
     to_scale(place, ROOMS[0], 4, 1, "1 m")
     place.set_ylim(-0.8, 2.75)
@@ -99,20 +99,20 @@ def stage_room(look):
     lines = rooms.limits("oxygen")
     for share in dict.fromkeys(line["share"].m for line in lines if line["kind"] != "effect"):
         path.axhline(share, **STILL)
-    for share in MARKED:
-        path.text(61, share, f"{share:g}", va="center", fontsize=small, color=INK)
+    for share, side in zip(MARKED, ("bottom", "top")):       # or they touch on a phone
+        path.text(61, share, f"{share:g}", va=side, fontsize=small, color=INK)
     moving |= {what: path.plot([], [], color=colour, linestyle=line, label=words)[0]
                for what, line, words in (("spilt", "-", "all spilt"), ("planned", "--", "as planned"))}
     moving["lowest"] = path.plot([], [], KINDS["oxygen"]["marker"], color=colour)[0]
-    above(path, look._replace(size="wide"))
+    above(path, look, narrow=2)
     ladder.axis("off")
-    width = {"wide": 56, "narrow": 60, "projector": 50}[look.size]
-    wrapped = [textwrap.wrap(f"{line['share'].m:g} %  {line['text']} ({SHORT.get(line['source'], cite(line['source']))})", width,
-                             subsequent_indent="     ") for line in lines]
-    tops = np.cumsum([1.6, *map(len, wrapped)])
-    size = {"wide": 0.68, "narrow": 0.72, "projector": 0.58}[look.size]
+    size = {"wide": 0.8, "narrow": 0.84, "projector": 0.73}[look.size]
+    sources = dict.fromkeys(SHORT.get(line["source"], cite(line["source"])) for line in lines)
+    wrapped = [textwrap.wrap(words, 48, subsequent_indent="     ") for words in
+               (*(f"{line['share'].m:g} %  {line['text']}" for line in lines), f"From: {', '.join(sources)}")]
+    tops = np.cumsum([1.3, *map(len, wrapped)])
     ladder.set(xlim=(0, 1), ylim=(tops[-1] + 0.2, 0))
-    ladder.text(0, 0.1, "X: crossed by the mean of the room, in the case shown", va="top", fontsize=_point_size(look, size))
+    ladder.text(0, 0.1, "X: the mean of the room, in the case shown, is below", va="top", fontsize=_point_size(look, size))
     for top, text in zip(tops, wrapped):
         ladder.text(0.045, top, "\n".join(text), va="top", fontsize=_point_size(look, size), linespacing=1.0)
     moving["rows"] = [(line["share"].m, top + 0.45) for line, top in zip(lines, tops)]
@@ -182,7 +182,7 @@ def stage_cold(look):
                        air.text(15.5, y + 0.25, "", va="bottom", ha="right")) for y, hatch in ((1, "//"), (0, ""))]}
     for y, words in ((1, "all spilt"), (0, "as planned")):
         air.text(0.3, y + 0.25, words, va="bottom")
-    parts.set(xlim=(0, 1000), ylim=(7.2, -0.7), yticks=[], xlabel="heat (kJ): above the line taken out, below what pays for it")
+    parts.set(xlim=(0, 1000), ylim=(7.2, -0.7), yticks=[], xlabel="heat (kJ); below the line: what pays")
     parts.grid(axis="y", visible=False)
     parts.axhline(3.5, color=INK, linewidth=1)
     moving["bars"], moving["axis"] = {}, parts

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 from matplotlib.patches import Circle, Rectangle
+from matplotlib.ticker import MaxNLocator
 
 from ... import cautions, drops, heat, pearls, setting
 from ...spread import Spread
@@ -105,7 +106,7 @@ def stage_column(look):
               "drops": column.plot([], [], "o", color=THINGS["liquid"], markeredgecolor=INK, markeredgewidth=0.25)[0],
               "set line": column.plot([], [], color=KINDS["temperature"]["color"], linestyle="--")[0],
               "column": column}
-    column.text(4, 418, "to scale; dashes: set by here", va="top", fontsize=0.8 * look.style()["font.size"])
+    column.set_title("to scale; dashes: set by here", loc="left", fontsize=0.8 * look.style()["font.size"])
     cut.set(xlim=(-1.5, 2.6), ylim=(-11.4, 2.6), aspect="equal", xticks=[], yticks=[])
     cut.axis("off")
     cut.text(-1.4, 2.5, "a drop cut through, dotted where set", va="top", fontsize=0.8 * look.style()["font.size"])
@@ -198,6 +199,7 @@ def stage_bag(look):
     above(path, look)
     bars.set(xlim=(0, 1000), ylim=(-0.5, 1), yticks=[], xlabel=look.label("dripped before it sets", "g"))
     bars.grid(axis="y", visible=False)
+    bars.xaxis.set_major_locator(MaxNLocator(4))
     moving["bar"] = bars.add_patch(Rectangle((0, -0.2), 0, 0.4, facecolor=KINDS["mass"]["color"], alpha=0.6, hatch="//", edgecolor=INK))
     moving["says"] = bars.text(0, 0.3, "", va="bottom")
     moving["bars"] = bars

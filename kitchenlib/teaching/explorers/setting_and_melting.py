@@ -59,7 +59,7 @@ def scaled(axes):
     axes.grid(False)
     axes.spines[:].set_visible(False)
     made = {"picture": axes, "bar": axes.plot([], [], color=INK, linewidth=3, solid_capstyle="butt")[0],
-            "bar length": axes.text(0, 0, "", va="center")}
+            "bar length": axes.text(0, 0, "", va="top")}
     _lay_out(made)
     return made
 
@@ -74,18 +74,19 @@ def jump_to(moving, wide):
 
 def _lay_out(moving):
     whole = moving["picture"].get_xlim()[1]
-    moving["picture"].set_ylim(-0.12 * whole, TALL * whole)
+    moving["picture"].set_ylim(-0.2 * whole, TALL * whole)
     length = next(n for n in (20, 50, 100, 200) if n >= 0.15 * whole)
     moving["bar"].set_data([0.02 * whole, 0.02 * whole + length], [-0.08 * whole] * 2)
-    moving["bar length"].set(x=0.05 * whole + length, y=-0.08 * whole, text=f"{length} mm")
+    moving["bar length"].set(x=0.05 * whole + length, y=-0.05 * whole, text=f"{length} mm")
 
 
 def filled(axes):
     """A vessel to scale: its outline, what is in it, the part of it that is in the other state, and words."""
+    axes.set_title(" \n ")                                    # room for the words
     return scaled(axes) | {"wall": axes.plot([], [], color=WALL, linewidth=2.5)[0],
                            "filling": axes.add_patch(Rectangle((0, 0), 0, 0, facecolor="none", edgecolor=INK, linewidth=1)),
                            "core": axes.add_patch(Rectangle((0, 0), 0, 0, facecolor="none", edgecolor=INK, linewidth=0.8, linestyle=":")),
-                           "words": axes.text(0.5, 1.0, "", transform=axes.transAxes, ha="center", va="top")}
+                           "words": axes.text(0.5, 1.0, "", transform=axes.transAxes, ha="center", va="bottom")}
 
 
 def fill(moving, size):
@@ -165,7 +166,8 @@ def _says_hot_gel(r):
     return f"Hot at {{start:2}} it is a gel; it begins to melt {{till:2}} after it leaves the heat: serve within them; {left}.{done}"
 
 
-BANDS = (("hydrate", "dissolves", STILL["color"], ".."), ("melts", "melts", KINDS["strength"]["color"], "xx"), ("sets", "sets", KINDS["strength"]["color"], "//"))
+BANDS = (("hydrate", "dissolves", STILL["color"], ".."), ("melts", "melts", KINDS["strength"]["color"], "xx"),
+         ("sets", "sets", KINDS["strength"]["color"], "//"))
 
 
 def stage_day(look):

@@ -1,6 +1,7 @@
 """Lesson 02: tonight's batch, live. The five answers of each card for any input, and how what is not weighed goes with the batch."""
 import functools
 import re
+import textwrap
 
 import numpy as np
 
@@ -77,7 +78,10 @@ def _place(tops):
     def place(moving, reading, look):
         for (label, says), one in zip(moving["lines"], reading["answers"]):
             label.set_text(one.label)
-            says.set_text(one.says.format(*(_shown(value, look) for value in one.values)))
+            words = one.says.format(*(_shown(value, look) for value in one.values))
+            letters = 34 if look.size == "narrow" else 45        # that stand in a line of the card
+            says.set_text("\n".join(textwrap.wrap(words, letters if len(words) <= letters else 1.36 * letters)))
+            says.set_fontsize((1.05 if len(words) <= letters else 0.75) * look.style()["font.size"])
         grams = look.number(Q_(1, "g"))
         x, y = SWEEP * grams, reading["curve"]
         moving["real"].set_data(x, y)
