@@ -8,8 +8,8 @@ from scipy.optimize import brentq
 from kitchenlib import cautions, drops, keeping, mixes, rules, tables
 from kitchenlib.units import OutOfRange, Q_
 
-XANTHAN, OIL, SAUCE, BUTTER, YOLK, ACETIC, CITRIC, CREAM = (tables.row(key, own=False) for key in (
-    "xanthan", "sunflower oil", "warm yolk sauce", "butter fat", "egg yolk", "acetic acid", "citric acid", "heavy cream"))
+XANTHAN, OIL, SAUCE, BUTTER, YOLK, ACETIC, CITRIC = (tables.row(key, own=False) for key in (
+    "xanthan", "sunflower oil", "warm yolk sauce", "butter fat", "egg yolk", "acetic acid", "citric acid"))
 COLD = Q_(5, "degC")
 JAR = dict(share=Q_(30, "percent"), density_difference=Q_(80, "kg/m**3"), viscosity=Q_(1.0016, "mPa*s"), temperature=Q_(20, "degC"))
 

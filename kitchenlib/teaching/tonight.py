@@ -437,7 +437,9 @@ def gel_now(batch, agent, texture):
                         f"Middle of one deep tub, unstirred, from {told(Value(start))}; shallow trays are far quicker. "
                         f"Gelatin goes on firming overnight. {REDONE}.")
         last = ("melts from {0}", (Value(w.melts.low, "down"),)) if w.melts else ("does not melt again", ())
-    return (Answer(agent.key[0].upper() + agent.key[1:], *count, f"{about}."),
+    wet = (f" Soaked and wrung, a gram of it brings {show(gels.soaking_water(Q_(1, 'g'), agent), 1)} of water: count that as liquid."
+           if "soaking_uptake" in agent else "")
+    return (Answer(agent.key[0].upper() + agent.key[1:], *count, f"{about}.{wet}"),
             Answer("Dissolve", *heating,
                    f"{agent.hydration_note.rstrip('.')}." if "hydration_note" in agent else "Into cold liquid first; then heat, stirring."),
             Answer("Pour", *sets, "The range of its rows: other makes, salts and doses move it."),

@@ -75,6 +75,7 @@ def test_gelatin_by_the_square_root_rule():
     found = tonight.gel_now(grams(1000), leaf, "sliceable")[0]
     by_hand = 22.5 * (225 / 200) ** (1 / leaf.si("dose_exponent"))
     assert found.values[0].quantity.m_as("g") == pytest.approx(by_hand) and found.text == "24 g, 12 leaves"
+    assert "a gram of it brings 5 g of water" in found.note      # four to six times its mass (memory), so its middle
 
 
 @pytest.mark.parametrize("salt, molar", [("calcium chloride dihydrate", 147.01), ("calcium lactate pentahydrate", 308.29),
