@@ -436,13 +436,13 @@ def show(quantity, digits=3, unit=None):
     return f"{numbers} {name}".rstrip()
 
 
-_PARTED = re.compile(r"(?<=[0-9]) (?=(?:[kcdmµn]?(?:g|L|mol|m|s|J|N|Pa|W|bar|cal)|%|°[CFB]|K|h|d|min|oz|lb|Bloom|lea(?:f|ves)|"
-                     r"(?:second|minute|hour|day|week|month|year|gram|litre|drop|yolk|egg|time)s?)(?![a-zé]))")
+PARTED = re.compile(r"(?<=[0-9]) (?=(?:[kcdmµn]?(?:g|L|mol|m|s|J|N|Pa|W|bar|cal)|%|°[CFB]|K|h|d|min|oz|lb|Bloom|lea(?:f|ves)|"
+                    r"(?:second|minute|hour|day|week|month|year|gram|litre|drop|yolk|egg|time)s?)(?![a-zé]))")    # a page's script reads it too
 
 
 def unbroken(text):
     """Text for a page: no line ends between a number and its unit, the space there does not break."""
-    return _PARTED.sub("\u00a0", text)
+    return PARTED.sub("\u00a0", text)
 
 
 # --- typed answers ---------------------------------------------------------------------------------------------------------------

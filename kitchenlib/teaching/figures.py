@@ -150,7 +150,7 @@ def to_scale(axes, width, height, bar, words=None):
     left = 0.02 * width
     axes.plot([left, left, left + bar, left + bar], [-0.35 * below, -0.5 * below, -0.5 * below, -0.35 * below], color=INK,
               solid_joinstyle="miter", clip_on=False)
-    return axes.annotate(words or f"{bar:g} mm", (left + bar, -0.5 * below), (0.6, 0), textcoords="offset fontsize", va="center", annotation_clip=False)
+    return axes.annotate(words or f"{bar:g} mm", (left + bar, -0.3 * below), (0.6, 0), textcoords="offset fontsize", va="top", annotation_clip=False)
 
 
 def artists_in(things):
@@ -221,7 +221,7 @@ def png(pixels):
             + chunk(b"IDAT", zlib.compress(rows, 1)) + chunk(b"IEND", b""))
 
 
-def above(axes, look, columns=2):
-    """The legend above the axes, where no curve crosses it: it can stay among the still parts."""
-    axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=1 if look.size == "narrow" else columns, frameon=False,
+def above(axes, look, columns=2, narrow=1):
+    """The legend above the axes, in `narrow` columns on a phone: no curve crosses it there, it can stay among the still parts."""
+    axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=narrow if look.size == "narrow" else columns, frameon=False,
                 borderaxespad=0.2, columnspacing=1.4, handlelength=2.0)

@@ -4,7 +4,7 @@ import re
 import tornado.web
 from latex2mathml.converter import convert
 
-from ..units import unbroken
+from ..units import PARTED
 
 VIEW = "application/vnd.jupyter.widget-view+json"
 
@@ -37,15 +37,6 @@ _PARTS = re.compile(
 _LITERAL = {ord(mark): f"&#{ord(mark)};" for mark in "*_`~[]|\\$"}
 
 
-def readable(text):
-    """Markdown as a page shows it: formulas by `mathml`, no line ends between a number and its unit. Code stays as written."""
-    parts, end = [], 0
-    for kept in _PARTS.finditer(text):
-        parts += unbroken(text[end:kept.start()]), kept[0]
-        end = kept.end()
-    return mathml("".join((*parts, unbroken(text[end:]))))
-
-
 def mathml(text):
     """Markdown with its $formulas$ as MathML, which browsers draw without a script; code stays, and a formula that cannot be read too."""
     def formula(found):
@@ -70,9 +61,10 @@ def before_page(handler, notebook, cwd):
     if cwd:
         raise tornado.web.HTTPError(404, "Only the lessons themselves have pages.")
     handler.xsrf_token                                       # reading it sets the cookie
+    notebook.metadata["parted"] = PARTED.pattern             # for the page's script
     for cell in notebook.cells:
         if cell.cell_type == "markdown":
             if "title" not in notebook.metadata and (heading := re.search(r"^# +(.+?)\s*$", cell.source, re.MULTILINE)):
                 notebook.metadata["title"] = heading[1]
-            cell.source = readable(cell.source)
+            cell.source = mathml(cell.source)
     return notebook

@@ -48,7 +48,7 @@ def foot(about=""):
 def text(words):
     """Markdown of a lesson or a sentence as HTML, formulas as MathML."""
     from nbconvert.filters import markdown2html
-    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(hooks.readable(words)))
+    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html(hooks.mathml(words)))
 
 
 def table(heading, rows, caption=""):
