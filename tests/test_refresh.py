@@ -83,6 +83,14 @@ def test_check_names_the_stale_cell_and_writes_nothing(refreshed, tmp_path):
     assert refresh.check(path) == ([], False)
 
 
+def test_of_long_words_check_shows_where_they_differ(tmp_path):
+    path = write(tmp_path / "a.ipynb", code("print(100 * 'long ' + '3 kPa')"))
+    assert refresh.refresh(path) == ([], True)
+    path.write_text(path.read_text(encoding="utf-8").replace("long 3 kPa", "long 4 kPa"), encoding="utf-8")
+    (said,), _ = refresh.check(path)
+    assert "long 4 kPa', now it says '... " in said and said.endswith("long 3 kPa'") and len(said) < 150
+
+
 def test_what_must_not_be_shown_stops_the_refresh(tmp_path):
     path = write(tmp_path / "a.ipynb", code("raise ValueError('too hot')"), code("import warnings; warnings.warn('soon gone')"),
                  code("object()"), code("import kitchenlib; kitchenlib.__file__"))

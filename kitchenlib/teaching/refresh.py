@@ -104,7 +104,9 @@ def check(path):
         old, new = texts(old), texts(new)
         if old != new:
             at = next((i for i, (a, b) in enumerate(zip(old, new)) if a != b), min(len(old), len(new)))
-            a, b = (" ".join(t[at].split())[:120] if at < len(t) else "nothing" for t in (old, new))
+            a, b = (" ".join(t[at].split()) if at < len(t) else "nothing" for t in (old, new))
+            alike = max(len(os.path.commonprefix((a, b))) - 40, 0)          # the difference, with a little of what stands before it
+            a, b = ("... " * bool(alike) + text[alike:alike + 120] for text in (a, b))
             troubles.append(f"cell {number}: stored is {a!r}, now it says {b!r}")
     return troubles, False
 
