@@ -240,6 +240,19 @@ def test_picture_to_scale_has_one_scale():
     assert max(bar) - min(bar) == pytest.approx(10) and axes.texts[0].get_text() == "10 mm"
 
 
+@pytest.mark.parametrize("size", ["wide", "narrow", "projector"])
+@pytest.mark.parametrize("width, height, bar", [(60, 25, 10), (280, 222, 50), (1, 1, 0.25), (260, 64, 50), (80, 26, 20)])
+def test_the_bars_label_touches_neither_bar_nor_picture(size, width, height, bar):
+    look = Look(size)
+    with rc_context(look.style()):
+        figure, (axes, *_) = look.panels(3)
+        label = figures.to_scale(axes, width, height, bar)
+        FigureCanvasAgg(figure).draw()
+    box, line = label.get_window_extent(), axes.lines[0].get_window_extent()
+    floor = axes.transData.transform((0, 0))[1]
+    assert box.x0 > line.x1 + 2 and box.y1 < floor and 0 <= box.x0 < box.x1 <= figure.bbox.width and box.y0 >= 0
+
+
 def test_measured_points_carry_bars_marker_and_source():
     figure, (axes,) = Look().panels()
     first = figures.measured(axes, [1, 2], [3, 4], "own readings", minus=[0.5, 1], note="5 °C")
