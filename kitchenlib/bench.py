@@ -12,7 +12,8 @@ import numpy as np
 from scipy.constants import g
 
 from . import cautions, gels, heat, keeping, tables
-from .tables import DATASETS, Row, read_csv
+from .files import DATASETS, read_csv
+from .tables import Row
 from .units import OutOfRange, Q_, Quantity, TYPED, convert, nearest, one_of, other_kind, outside, read_answer, same_kind, si_unit, within
 
 BENCH = DATASETS / "bench"

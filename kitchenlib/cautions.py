@@ -10,8 +10,9 @@ from typing import NamedTuple
 
 from . import rules, tables
 from .mixes import Mix
-from .tables import DATASETS, cite, read_csv, read_number
-from .units import Q_, boundary, one_of, plain, record, show
+from .files import DATASETS, read_csv
+from .tables import cite
+from .units import Q_, boundary, one_of, plain, read_number, record, show
 
 
 @functools.cache

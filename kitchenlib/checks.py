@@ -6,11 +6,12 @@ import math
 import re
 from typing import NamedTuple
 
-from . import mixes, tables
-from .tables import HOW, cite, read_csv, read_number
-from .units import Q_, Quantity, TYPED, show
+from . import files, mixes, tables
+from .files import read_csv
+from .tables import HOW, cite
+from .units import Q_, Quantity, TYPED, read_number, show
 
-PUBLISHED = tables.DATASETS / "published"
+PUBLISHED = files.DATASETS / "published"
 COLUMNS = ("lesson", "model", "inputs", "printed", "unit", "tolerance", "because", "source", "locator", "how")
 UNMEASURED = "unmeasured.csv"                                # lesson, sentence: what nobody has measured, as far as we could find
 

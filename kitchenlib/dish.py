@@ -9,7 +9,7 @@ from typing import NamedTuple
 from . import cautions, mixes, order, tables
 from .bench import BadReadings, Column, read_cell, read_heading
 from .mixes import Mix
-from .tables import DATASETS, read_csv
+from .files import DATASETS, read_csv
 from .units import Q_, nearest, one_of
 
 FOLDER = DATASETS / "service"

@@ -4,7 +4,8 @@ import re
 import pytest
 
 from kitchenlib import cautions, emulsions, mixes, tables
-from kitchenlib.tables import DATASETS, HOW, read_csv
+from kitchenlib.files import DATASETS, read_csv
+from kitchenlib.tables import HOW
 from kitchenlib.units import OutOfRange
 from wording import FORBIDDEN
 

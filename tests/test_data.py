@@ -4,14 +4,14 @@ import re
 
 import pytest
 
-from kitchenlib import checks, tables
+from kitchenlib import checks, files, tables, units
 from kitchenlib.units import Q_, Quantity
 
-ROOT = tables.DATASETS.parent
+ROOT = files.DATASETS.parent
 NARROW_COLUMNS = ["substance", "property", "value", "unit", "plus_minus", "low", "high", "condition", "source", "locator", "how", "note"]
 HOW = tuple(how for how in tables.HOW if how != "yours")     # the shelf's mark never ships
 SOURCED = ("read", "second-hand")
-FILES = {path.relative_to(tables.DATASETS).as_posix(): tables.read_csv(path) for path in sorted(tables.DATASETS.rglob("*.csv"))}
+FILES = {path.relative_to(files.DATASETS).as_posix(): files.read_csv(path) for path in sorted(files.DATASETS.rglob("*.csv"))}
 NARROW = {name: table for name, table in FILES.items() if table[0][:2] == ["substance", "property"]}
 WIDE = {name: table for name, table in FILES.items() if name.startswith("properties/") and name not in NARROW}
 LINES = [(f"{name} line {line}", cells) for name, (_, rows, _) in NARROW.items() for line, cells in rows]
@@ -37,7 +37,7 @@ def unsourced(where, cells, known):
 
 def test_files_are_plain():
     """UTF-8 without mark, one kind of line end, nothing left over, no cell that a spreadsheet would run, no number torn by a comma."""
-    for path in sorted(tables.DATASETS.rglob("*")):
+    for path in sorted(files.DATASETS.rglob("*")):
         if path.is_file():
             text = path.read_bytes().decode("utf-8")
             assert path.suffix == ".csv" and not text.startswith("\ufeff") and "\r" not in text and text.endswith("\n"), path
@@ -93,7 +93,7 @@ def test_values_lie_within_their_spread_and_their_propertys_limits():
             assert fact.low <= fact.value <= fact.high, fact
         unit = declared[fact.property]["unit"]
         limits = (declared[fact.property][end] for end in ("least", "most"))
-        least, most = (tables.read_number(end) if end else None for end in limits)
+        least, most = (units.read_number(end) if end else None for end in limits)
         for value in (fact.value, fact.low, fact.high):
             if value is not None:
                 number = value.m_as(unit) if isinstance(value, Quantity) else value
@@ -140,7 +140,7 @@ def test_properties_are_declared_once_with_unit_and_meaning():
         assert len(cells["meaning"]) > 9 and cells["shelf"] in ("yes", "no"), line
         if cells["unit"] not in ("", "word"):
             Q_(1.0, cells["unit"])
-        least, most = (tables.read_number(cells[end]) if cells[end] else None for end in ("least", "most"))
+        least, most = (units.read_number(cells[end]) if cells[end] else None for end in ("least", "most"))
         assert least is None or most is None or least < most, line
         assert cells["unit"] != "word" or (least, most) == (None, None), line
     used = {fact.property for fact in FACTS}

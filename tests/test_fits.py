@@ -7,7 +7,7 @@ import pytest
 import statsmodels.api as statsmodels
 from scipy import stats
 
-from kitchenlib import bench, fits, gels, heat, tables
+from kitchenlib import bench, files, fits, gels, heat
 from kitchenlib.bench import BadReadings
 from kitchenlib.tables import row
 from kitchenlib.units import OutOfRange, Q_
@@ -92,7 +92,7 @@ def test_a_share_of_scatter_as_weights_of_the_curve():
 def test_practice_readings_give_back_what_they_were_made_with(key):
     """Each file says its seed, its true numbers and its scatter: the fit lies within 3.5 standard errors, the scatter within its own chance."""
     fit = fits.fit(bench.practice(key))
-    cells = tables.read_csv(bench.BENCH / f"{key.replace(' ', '_').replace('-', '_')}.csv")[1][0][1]
+    cells = files.read_csv(bench.BENCH / f"{key.replace(' ', '_').replace('-', '_')}.csv")[1][0][1]
     assert cells["how"] == "made" and cells["note"].startswith("seed")
     words = cells["note"].split()
     for name, value in fit.values.items():

@@ -17,7 +17,7 @@ import psutil
 import pytest
 from test_start import sample
 
-from kitchenlib import tables
+from kitchenlib import files
 from kitchenlib.__main__ import main
 from kitchenlib.teaching import answers, refresh
 from kitchenlib.teaching.bank import start_here as ask
@@ -71,7 +71,7 @@ def student_at(home, monkeypatch):
     home.mkdir(parents=True, exist_ok=True)
     monkeypatch.setenv("KITCHENLIB_HOME", str(home))
     monkeypatch.setattr(answers, "_waiting", [])
-    tables.keep_settings(student="Zoë", **{"class": "K2"})
+    files.keep_settings(student="Zoë", **{"class": "K2"})
     number = SLIP.number("zoë", "k2")
     assert answers.keep(SLIP.key, str(number), SLIP.put(SLIP.solved(number).slips[-1][0])) == ""
     return home
@@ -156,7 +156,7 @@ def begun_saving(running, home):
 def test_kernel_and_server_killed_in_mid_save_lose_nothing(begin, own_folder, monkeypatch):
     """A page's kernel three times, then the server with the page open: all that was said to be kept is there, and the next answer is too."""
     monkeypatch.setattr(answers, "_waiting", [])
-    tables.keep_settings(student="s-017", **{"class": "k2"})
+    files.keep_settings(student="s-017", **{"class": "k2"})
     running = begin(own_folder)
     nbformat.write(sample([nbformat.v4.new_code_cell(SAVING)]), own_folder / "97_saving.ipynb")
     for _ in range(3):

@@ -11,7 +11,7 @@ import pytest
 from doors import models
 
 ROOT = Path(__file__).resolve().parent.parent
-LAYERS = (("fronts", "units"), ("tables",), ("spread",), ("mixes",),
+LAYERS = (("fronts", "units"), ("files", "tables"), ("spread",), ("mixes",),
           ("weighing", "instruments", "solutions", "acidity", "calcium", "conduction", "heat", "drops", "discs"), ("room", "rules", "cautions"),
           ("gels", "setting", "pearls", "alginate", "spheres", "baths", "liquids", "emulsions", "keeping", "cryo", "pieces", "nitrogen"),
           ("bench", "fits", "order", "dish", "service"),

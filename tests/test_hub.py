@@ -229,7 +229,7 @@ def students(hub, words):
 def answered(students):
     """Anna has answered on a page: its text."""
     anna = students[0]
-    anna.put("97_answer.ipynb", new_code_cell("from kitchenlib.tables import keep_settings; keep_settings(student='S-1', **{'class': 'K2'})"),
+    anna.put("97_answer.ipynb", new_code_cell("from kitchenlib.files import keep_settings; keep_settings(student='S-1', **{'class': 'K2'})"),
              new_code_cell("from kitchenlib.teaching.bank.gel_strength import SWAP_BLOOM; SWAP_BLOOM.check('2.4 %')"))
     return anna.ask(f"{anna.own}voila/render/97_answer.ipynb")
 

@@ -22,7 +22,7 @@ def refreshed(tmp_path_factory):
     """A lesson with all that must not be stored, refreshed once -> (path, what the first refresh gave, its notebook)."""
     path = write(
         tmp_path_factory.mktemp("lessons") / "10_sample.ipynb", text("# Sample"),
-        code("import os, ipywidgets\nfrom kitchenlib.tables import home\n(sorted(os.listdir(home())), 'KITCHENLIB_HOME' in os.environ)"),
+        code("import os, ipywidgets\nfrom kitchenlib.files import home\n(sorted(os.listdir(home())), 'KITCHENLIB_HOME' in os.environ)"),
         code("class Panel:\n    def _repr_mimebundle_(self, **_):\n"
              "        return {'text/plain': '3 kPa', 'text/html': '<p>3 kPa</p>', 'image/png': 'iVBORw0KGgo=',\n"
              f"                '{VIEW}': {{'version_major': 2, 'version_minor': 0, 'model_id': ipywidgets.IntText().model_id}}}}\nPanel()",

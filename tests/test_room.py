@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 from scipy.integrate import solve_ivp
 
-from kitchenlib import cautions, room, tables
+from kitchenlib import cautions, files, room, tables
 from kitchenlib.units import OutOfRange, Q_
 from wording import FORBIDDEN
 
@@ -434,7 +434,7 @@ def test_no_word_of_clearance_in_the_files():
              ROOT / "datasets" / "published" / "room.csv", ROOT / "datasets" / "published" / "nitrogen.csv"]
     assert len(files) > 10
     lines = [(path.name, line) for path in files for line in path.read_text(encoding="utf-8").splitlines()]
-    faults = [cells for _, cells in tables.read_csv(ROOT / "datasets" / "faults.csv")[1] if cells["technique"] == "nitrogen"]
+    faults = [cells for _, cells in files.read_csv(ROOT / "datasets" / "faults.csv")[1] if cells["technique"] == "nitrogen"]
     lines += [("faults", text) for cells in faults for text in cells.values()]
     lines += [("cautions", text) for text in cautions.for_("nitrogen", "nitrogen handling", "nitrogen serving", "dry ice", "dry ice handling")]
     assert len(faults) >= 5

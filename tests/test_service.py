@@ -3,7 +3,7 @@ import math
 
 import pytest
 
-from kitchenlib import cautions, dish, order, rules, service, tables
+from kitchenlib import cautions, dish, files, order, rules, service, tables
 from kitchenlib.dish import BadDish, Component, Work, plate, read
 from kitchenlib.mixes import Mix
 from kitchenlib.service import Scale
@@ -274,7 +274,7 @@ def test_a_circle_of_steps_is_named(tmp_path):
 
 def test_everything_invented_is_marked():
     for name in ("plate_components.csv", "plate_steps.csv"):
-        assert {cells["how"] for _, cells in tables.read_csv(dish.FOLDER / name)[1]} == {"made"}
+        assert {cells["how"] for _, cells in files.read_csv(dish.FOLDER / name)[1]} == {"made"}
     for part in plate().components:
         for food in part.mix.parts:
             assert "price" not in food or food.fact("price").how == "made"

@@ -1,7 +1,6 @@
-"""Rows, the shelf, settings: what is read, what is refused with its mend, and that nothing of the user's is lost."""
+"""Rows and the shelf: what is read, what is refused with its mend, and that nothing of the user's is lost."""
 import copy
 import csv
-import os
 import threading
 import time
 from pathlib import Path
@@ -10,8 +9,9 @@ import numpy as np
 import pint
 import pytest
 
-from kitchenlib import tables
-from kitchenlib.tables import HOW, SHELF_COLUMNS, add_to_shelf, append_row, kinds, read_csv, read_text, records, row, shelf
+from kitchenlib import files, tables
+from kitchenlib.files import append_row, read_text
+from kitchenlib.tables import HOW, SHELF_COLUMNS, add_to_shelf, kinds, records, row, shelf
 from kitchenlib.units import Q_, OutOfRange, Quantity
 
 HEAD = ",".join(SHELF_COLUMNS)
@@ -240,23 +240,6 @@ def test_a_line_that_went_wrong_costs_itself_only(own_home, data, troubled):
     assert row("our agar").gel_strength.m_as("g_per_cm2") == pytest.approx(900) and (own_home / "shelf.csv").read_bytes() == data
 
 
-def test_cells_are_read_as_they_stand(own_home):
-    path = own_home / "any.csv"
-    path.write_text('a,b,c\n 1 ,"x, ""y""",\n\n2\n1,2,3,4\n;;;\n5,,\n', encoding="utf-8")
-    columns, rows, troubles = read_csv(path)
-    assert columns == ["a", "b", "c"]
-    assert rows == [(2, {"a": "1", "b": 'x, "y"', "c": ""}), (4, {"a": "2", "b": "", "c": ""}), (7, {"a": "5", "b": "", "c": ""})]
-    assert troubles == ["line 5: 4 cells for 3 columns. A comma inside a number? Write 1.6, or put the cell in quotes."]
-    path.write_text("a,a\n1,2\n", encoding="utf-8")
-    assert read_csv(path)[1:] == ([(2, {"a": "2"})], ["line 1: two columns have one name. The last of them counts."])
-    path.write_bytes(b"")
-    assert read_csv(path) == ([], [], [])
-    path.write_bytes(b"\xef\xbb\xbfcr\xe8me \x80\n\xc3\xa8")
-    assert read_text(path) == "crème €\nè"
-    with pytest.raises(FileNotFoundError):
-        read_csv(own_home / "none.csv")
-
-
 # --- the shelf, further -----------------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize("line, says", [
     ("our agar,is,agar,,5,,,", "a word has no plus_minus"), ("our agar,is,,,,,,", "no value"),
@@ -367,9 +350,9 @@ def test_an_empty_shelf_gets_its_heading(own_home, before):
 def test_adding_makes_the_folder(own_home, monkeypatch):
     monkeypatch.setenv("KITCHENLIB_HOME", str(own_home / "deep" / "er"))
     add_to_shelf(LEAF)
-    assert row("our lèaf").leaf_mass.m == 2.1 and tables.home() == own_home / "deep" / "er"
+    assert row("our lèaf").leaf_mass.m == 2.1 and files.home() == own_home / "deep" / "er"
     monkeypatch.delenv("KITCHENLIB_HOME")
-    assert tables.home() == Path.home() / "kitchen-lessons"
+    assert files.home() == Path.home() / "kitchen-lessons"
 
 
 @pytest.mark.parametrize("wrong, says", [
@@ -504,55 +487,3 @@ def test_wide_tables(own_datasets):
     (own_datasets / "torn.csv").write_text('name,mass [g]\n"a,1\n', encoding="utf-8")
     with pytest.raises(ValueError, match="torn.csv line 2: a quote"):
         records("torn")
-
-
-# --- settings -------------------------------------------------------------------------------------------------------------------------
-def test_settings_are_kept_one_by_one():
-    tables.keep_settings(student="s-017", temperature="°F")
-    tables.keep_settings(mass="oz")
-    kept = tables.settings()
-    assert (kept["student"], kept["temperature"], kept["mass"], kept["size"]) == ("s-017", "°F", "oz", "")
-    with pytest.raises(ValueError, match="student"):
-        tables.keep_settings(studnt="x")
-
-
-def test_broken_settings_are_the_first_ones_again(own_home):
-    (own_home / "settings.csv").write_bytes(b"\xff\x00,\n,,,,")
-    assert tables.settings()["temperature"] in ("°C", "°F")
-
-
-@pytest.mark.parametrize("wrong, says", [({"temperature": "K"}, "temperature is °C, °F; not 'K'"), ({"mass": "lb"}, "mass is g, oz"),
-                                         ({"size": "huge"}, "projector"), ({"studnt": "x"}, "Did you mean 'student'")])
-def test_a_setting_that_is_none_is_refused_and_nothing_written(own_home, wrong, says):
-    with pytest.raises(ValueError) as caught:
-        tables.keep_settings(student="s-1", **wrong)
-    assert says in str(caught.value) and not (own_home / "settings.csv").exists()
-
-
-def test_settings_keep_what_others_wrote_and_one_line_each(own_home):
-    (own_home / "settings.csv").write_bytes("setting;value\r\ncolour;blue\r\nmass;lb\r\nclass;Küche\r\n".encode("cp1252"))
-    assert tables.settings() == {**tables.SETTINGS, "class": "Küche"}                 # lb is no choice: grams
-    tables.keep_settings(student=" s\n017 ")
-    assert (own_home / "settings.csv").read_text(encoding="utf-8").splitlines() == [
-        "setting,value", "colour,blue", "mass,g", "class,Küche", "student,s 017", "place,", "temperature,°C", "size,"]
-    assert tables.settings() == {**tables.SETTINGS, "class": "Küche", "student": "s 017"}
-
-
-def test_a_kill_in_mid_save_leaves_the_old_file_whole(own_home, monkeypatch):
-    tables.keep_settings(student="s-017")
-    before = (own_home / "settings.csv").read_bytes()
-    for step in ("fsync", "replace"):
-        with monkeypatch.context() as patch:
-            patch.setattr(os, step, lambda *_: (_ for _ in ()).throw(OSError("killed")))
-            with pytest.raises(OSError, match="killed"):
-                tables.keep_settings(student="s-018")
-        assert (own_home / "settings.csv").read_bytes() == before
-    assert not list(own_home.glob("*.new")) and not list(own_home.glob(".*.new")) and tables.settings()["student"] == "s-017"
-
-
-def test_settings_that_cannot_be_read_are_the_first_ones(own_home):
-    assert tables.settings() == tables.SETTINGS
-    (own_home / "settings.csv").mkdir()
-    assert tables.settings() == tables.SETTINGS
-    with pytest.raises(OSError):
-        tables.keep_settings(student="x")

@@ -11,7 +11,7 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-from ..tables import append_row, home, settings
+from ..files import append_row, home, settings
 from ..units import LONGEST
 
 HEADING = ("time", "student", "class", "exercise", "variant", "answer")

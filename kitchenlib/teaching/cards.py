@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import pint
 
-from .. import cautions, cryo, rules, tables
+from .. import cautions, cryo, files, rules
 from ..spread import of
 from ..tables import kinds, row
 from ..units import Q_, Quantity, unbroken
@@ -43,7 +43,7 @@ class Card(NamedTuple):
 
 
 def _place():
-    return tables.settings().get("place", "")
+    return files.settings().get("place", "")
 
 
 def _ice(batch, product, frozen, _):

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import nbformat
 
-from .. import tables
+from .. import files
 from . import answers, bank, exercises
 from .copies import LESSONS
 from .refresh import find
@@ -91,7 +91,7 @@ def check(shipped):
     asked = exercise_cells(lesson, bank.module_of(shipped.stem))
     if not asked:
         return Result(shipped.stem, (), notes=("this lesson has no exercises",))
-    found, troubles, notes = latest(tables.home() / shipped.name, asked.values())
+    found, troubles, notes = latest(files.home() / shipped.name, asked.values())
     for number, exercise in asked.items():
         if found[exercise.key]:
             lesson.cells[number].source = lesson.cells[number].source.replace(BLANK, f"answer = {found[exercise.key]!r}", 1)
@@ -177,7 +177,7 @@ def run(lesson, name):
         nbformat.write(lesson, page)
         (work / "pytest.ini").write_text("[pytest]\n", encoding="utf-8")
         answerer = answers.who()                             # only who asks; shelf and °F would change what the lesson shows
-        tables.write_whole(own / "settings.csv", [("setting", "value"), ("student", answerer.student), ("class", answerer.class_code)])
+        files.write_whole(own / "settings.csv", [("setting", "value"), ("student", answerer.student), ("class", answerer.class_code)])
         environment = {**os.environ, "KITCHENLIB_HOME": str(own), "IPYTHONDIR": str(work / "ipython"), "JUPYTER_PREFER_ENV_PATH": "1",
                        "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "PYTEST_ADDOPTS": "", "PYTHONIOENCODING": "utf-8"}
         command = [sys.executable, "-m", "pytest", "-p", "nbval.plugin", "-p", "no:cacheprovider", "-c", str(work / "pytest.ini"),

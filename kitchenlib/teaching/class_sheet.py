@@ -14,8 +14,8 @@ import nbformat
 from .. import checks
 from ..mixes import Mix
 from ..room import rounded_up
-from ..tables import DATASETS, read_csv, read_number
-from ..units import Q_, Quantity, show
+from ..files import DATASETS, read_csv
+from ..units import Q_, Quantity, read_number, show
 from . import bank, handout, sheets
 from .copies import LESSONS, name
 from .lesson import Table

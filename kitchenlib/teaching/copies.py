@@ -8,7 +8,7 @@ from pathlib import Path
 
 from filelock import FileLock
 
-from ..tables import put
+from ..files import put
 
 LESSONS = Path(__file__).resolve().parents[2] / "lessons"
 RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes, and for which place}}

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import nbformat
 
-from ..tables import read_csv
+from ..files import read_csv
 from . import answers, bank, sheets
 from .copies import LESSONS
 from .panel import Explorer

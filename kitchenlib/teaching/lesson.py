@@ -4,7 +4,8 @@ import html
 import re
 
 from .. import checks
-from ..tables import DATASETS, cite, read_csv, row
+from ..files import DATASETS, read_csv
+from ..tables import cite, row
 from ..units import read_answer, show
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
-from .. import bench, fits, tables
+from .. import bench, files, fits
 from ..tables import row
 from ..units import Q_, show
 from .form import Form
@@ -18,7 +18,7 @@ EMPTY = 6                                                                 # rows
 
 def path_of(law):
     """Where the user's readings for a law are kept: bench_gel_strength.csv and so on, in their own folder."""
-    return tables.home() / f"bench_{law.replace(' ', '_').replace('-', '_')}.csv"
+    return files.home() / f"bench_{law.replace(' ', '_').replace('-', '_')}.csv"
 
 
 def headings(law):
@@ -47,7 +47,7 @@ def told(fit):
 
 def _lines(path):
     """(headings, rows of text) of a CSV; the n-th row is the file's n-th line, so that a refusal names the row that a spreadsheet shows."""
-    columns, rows, troubles = tables.read_csv(path)
+    columns, rows, troubles = files.read_csv(path)
     if troubles:
         raise bench.BadReadings([f"{t[:1].upper()}{t[1:]}" for t in troubles])
     found = {line: [cells[c] for c in columns] for line, cells in rows}
@@ -105,7 +105,7 @@ def _keep(typed):
     readings, kept = _taken(law, columns, rows), path_of(law)
     if kept.exists():
         shutil.copy2(kept, kept.with_name(f"{kept.stem}_before.csv"))
-    tables.write_whole(kept, [columns, *_filled(rows)])
+    files.write_whole(kept, [columns, *_filled(rows)])
     try:
         said = told(fits.fit(readings))
     except bench.BadReadings as error:

@@ -1,14 +1,14 @@
 """The start page's two forms: who you are and how numbers are shown; your own products on the shelf."""
 import datetime
 
-from .. import tables
+from .. import files, tables
 from .form import Form
 
 SIZES = ("", "projector", "phone")
 
 
 def _setting_fields():
-    kept = tables.settings()
+    kept = files.settings()
     return [
         {"name": "student", "label": "Student id", "hint": "as your instructor gave it; empty: the textbook's numbers", "value": kept["student"]},
         {"name": "class", "label": "Class code", "hint": "as your instructor gave it", "value": kept["class"]},
@@ -32,7 +32,7 @@ def _keep_settings(typed):
         typed[name] = typed[name].strip()
         if len(typed[name]) > 40:
             raise ValueError(f"The {name} id is longer than 40 characters: give the short one.")
-    tables.keep_settings(**typed)
+    files.keep_settings(**typed)
     who = f"student {typed['student']}, class {typed['class']}" if typed["student"] else "no id: the textbook's numbers"
     return f"Kept ({who}). Run a lesson again to see it there."
 

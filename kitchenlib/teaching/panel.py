@@ -14,7 +14,7 @@ import anywidget
 import pint
 import traitlets
 
-from .. import tables
+from .. import files
 from ..spread import Spread
 from ..units import OutOfRange, Q_, Quantity, convert, one_of, plain, show, unbroken
 from .figures import Look, Picture, step_axis                # noqa: F401 (step_axis: explorers take all from here)
@@ -246,7 +246,7 @@ _session = {}                                                # °C or °F, g or 
 
 def first_look():
     """Size from the page's address or the settings, units from the session or the settings."""
-    kept = {**tables.settings(), **_session}
+    kept = {**files.settings(), **_session}
     asked = parse_qs(os.environ.get("QUERY_STRING", "")).get("size", [kept["size"]])[-1]
     if not asked and "Mobi" in os.environ.get("HTTP_USER_AGENT", ""):
         asked = "phone"

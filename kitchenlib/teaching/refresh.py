@@ -10,7 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from ..tables import put
+from ..files import put
 from . import commands
 from .copies import LESSONS
 from .hooks import VIEW, without_views

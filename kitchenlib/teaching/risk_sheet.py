@@ -13,7 +13,7 @@ import pint
 
 from .. import nitrogen, tables
 from .. import room as rooms
-from ..tables import DATASETS, read_csv
+from ..files import DATASETS, read_csv
 from ..units import OutOfRange, Q_, read_answer, show
 from . import commands, sheets
 

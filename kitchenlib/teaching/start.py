@@ -9,7 +9,7 @@ from pathlib import Path
 
 from traitlets.config import Config
 
-from ..tables import home
+from ..files import home
 from . import copies
 
 HERE = Path(__file__).resolve().parent

@@ -1,7 +1,7 @@
 """python -m kitchenlib sheet tasting LESSON: five words a question for what is tasted, and what is in it, declared by the list of a place."""
 import html
 
-from .. import cautions, tables
+from .. import cautions, files, tables
 from . import class_sheet, sheets
 
 FIVE = ("one", "two", "three", "four", "five")
@@ -54,6 +54,6 @@ def main(arguments):
 
     def made():
         number = class_sheet.number_of(chosen.lesson)
-        place = tables.settings()["place"] if chosen.place is None else chosen.place
+        place = files.settings()["place"] if chosen.place is None else chosen.place
         return {f"tasting-{number}.html": tasting(number, place, chosen.samples, chosen.class_code)}
     return sheets.deliver(made, chosen)

@@ -14,7 +14,8 @@ from .. import baths, calcium, cautions, cryo, drops, emulsions, gels, heat, nit
 from .. import room as rooms
 from ..mixes import Mix
 from ..spread import of
-from ..tables import DATASETS, kinds, read_csv, row
+from ..files import DATASETS, read_csv
+from ..tables import kinds, row
 from ..units import OutOfRange, Q_, Quantity, plain, show, si_number
 from .lesson import Table
 

@@ -10,7 +10,7 @@ import time
 
 os.environ["KITCHENLIB_HOME"] = home = tempfile.mkdtemp(prefix="kitchen-speed-")
 
-from kitchenlib import tables                                # noqa: E402
+from kitchenlib import files                                 # noqa: E402
 from kitchenlib.teaching import answers, bank                # noqa: E402
 
 
@@ -40,7 +40,7 @@ def main():
         anew, again = (microseconds(lambda turn: (clear(), [e.verdict(t, 7) for e, t in quantities]), 50) / len(quantities)
                        for clear in (bank.Exercise._judge.cache_clear, lambda: None))
         print(f"    {name:<14}{anew:8.1f} µs, met again {again:6.1f} µs")
-    tables.keep_settings(student="s-017", **{"class": "C4"})
+    files.keep_settings(student="s-017", **{"class": "C4"})
     exercise = exercises[0]
     print(f"the choice of a student's variant:    {microseconds(lambda turn: exercise.number(f's-{turn}', 'c4'), 2000):8.1f} µs")
     print(f"a check in a lesson, kept on disk:    {microseconds(lambda turn: exercise.attempt(f'{turn} g'), 60) / 1e3:8.1f} ms")

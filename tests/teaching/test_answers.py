@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
-from kitchenlib import tables
+from kitchenlib import files
 from kitchenlib.teaching import answers
 
 ME = answers.Who("s-017", "c4")
@@ -21,7 +21,7 @@ RUN_BY_SPREADSHEETS = tuple("=+-@＝＋－＠")       # a cell beginning so is r
 def mine(own_folder, monkeypatch):
     """A student's folder -> the path of the answer file."""
     monkeypatch.setattr(answers, "_waiting", [])
-    tables.keep_settings(student="S-017", **{"class": "C4"})
+    files.keep_settings(student="S-017", **{"class": "C4"})
     return own_folder / "answers-c4-s-017.csv"
 
 
@@ -40,7 +40,7 @@ def test_an_answer_is_kept_as_it_was_typed(mine):
 
 def test_without_id_or_class_the_textbook_is_answered(own_folder):
     for kept in ({}, {"student": "s-017"}, {"class": "C4", "student": ""}):
-        tables.keep_settings(**kept)
+        files.keep_settings(**kept)
         assert answers.who() == ("", "") and answers.files(answers.who())[0].name == "answers-textbook.csv"
 
 
@@ -152,7 +152,7 @@ def test_the_old_western_code_page_still_reads(mine):
 
 
 def test_an_id_that_a_spreadsheet_shortened_is_still_this_student(own_folder):
-    tables.keep_settings(student="0012", **{"class": "C4"})
+    files.keep_settings(student="0012", **{"class": "C4"})
     answers.keep("gels-01", "3", "1 g")
     path = answers.files(answers.who())[0]
     path.write_text(path.read_text(encoding="utf-8").replace("'0012", "12"), encoding="utf-8")
@@ -199,7 +199,7 @@ def test_a_file_open_in_an_office_suite_is_left_alone(mine):
 
 
 def test_a_file_locked_by_another_program_is_written_beside(mine, monkeypatch):
-    def append(path, *rest, keep=tables.append_row):
+    def append(path, *rest, keep=files.append_row):
         if Path(path) == mine:
             raise PermissionError(13, "Permission denied", str(path))
         return keep(path, *rest)

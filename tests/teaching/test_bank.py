@@ -6,7 +6,7 @@ import json
 import nbformat
 import pytest
 
-from kitchenlib import tables
+from kitchenlib import files
 from kitchenlib.tables import Row
 from kitchenlib.teaching import answers, bank
 from kitchenlib.teaching.bank import gel_strength as ask
@@ -190,7 +190,7 @@ def test_progress_shows_done_to_do_and_slips(own_folder, monkeypatch):
     monkeypatch.setattr(answers, "_waiting", [])
     fresh = {row[0]: row for row in progress().rows}
     assert list(fresh) == sorted(fresh) and fresh["00 Start here"][1:] == ("0 of 3", "units-01, units-02, units-03", "nowhere")
-    tables.keep_settings(student="s-017", **{"class": "c4"})
+    files.keep_settings(student="s-017", **{"class": "c4"})
     ask.BOIL_OFF.attempt("1")
     ask.BOIL_OFF.attempt(ask.BOIL_OFF.put(ask.BOIL_OFF.solved(ask.BOIL_OFF.mine()).truth))
     ask.CUBE.attempt("1 g")

@@ -10,7 +10,7 @@ import sys
 
 import pytest
 
-from kitchenlib import tables
+from kitchenlib import files, tables
 from kitchenlib.teaching import answers, bank, check
 from kitchenlib.teaching.bank import start_here as ask
 from kitchenlib.teaching.copies import LESSONS, lay
@@ -25,7 +25,7 @@ def mine(own_folder, monkeypatch):
     """The folder of a student with numbers of their own, in which the lessons have been laid -> path of the copy of lesson 00."""
     monkeypatch.setattr(answers, "_waiting", [])
     lay(own_folder)
-    tables.keep_settings(student="S-017", **{"class": "C4"})
+    files.keep_settings(student="S-017", **{"class": "C4"})
     return own_folder / LESSON.name
 
 
@@ -90,7 +90,7 @@ def test_an_answer_run_in_the_cell_and_mended_in_the_box_is_mended(mine):
 
 def test_answers_to_other_numbers_do_not_count(mine):
     ask.MILLILITRES.attempt("3 g")
-    tables.keep_settings(student="")
+    files.keep_settings(student="")
     assert ask.MILLILITRES.mine() is None and counts(mine)[0]["units-01"] == ""
 
 
@@ -233,7 +233,7 @@ def test_command_every_wrong_answer_fails_with_its_hint(mine):
 @pytest.mark.slow
 def test_command_without_an_id_takes_the_textbook_s_numbers(mine):
     own = right(ask.PER_CENT_OF_TOTAL)
-    tables.keep_settings(student="")
+    files.keep_settings(student="")
     ask.MILLILITRES.attempt("264 g")
     ask.PER_CENT_OF_TOTAL.attempt(own)
     code, said = command("00")
@@ -242,6 +242,6 @@ def test_command_without_an_id_takes_the_textbook_s_numbers(mine):
 
 @pytest.mark.slow
 def test_command_units_and_shelf_of_the_student_do_not_change_the_lesson(mine):
-    tables.keep_settings(temperature="°F", mass="oz")
+    files.keep_settings(temperature="°F", mass="oz")
     tables.add_to_shelf({"product": "agar", "property": "dose_exponent", "value": "3", "unit": ""})
     assert command("00")[0] == 0

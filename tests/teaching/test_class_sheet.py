@@ -7,7 +7,7 @@ import nbformat
 import pypdf
 import pytest
 
-from kitchenlib import checks, rules, tables
+from kitchenlib import checks, files, rules, tables
 from kitchenlib import __main__ as command
 from kitchenlib.mixes import Mix
 from kitchenlib.teaching import bank, class_sheet, handout, rubric_sheet, sheet, sheets, tasting_sheet, trust
@@ -15,7 +15,7 @@ from kitchenlib.teaching.copies import LESSONS
 from kitchenlib.units import Q_, Quantity
 from wording import FORBIDDEN, words
 
-FOLDER = tables.DATASETS / "class"
+FOLDER = files.DATASETS / "class"
 LESSON_PAGES = {path.stem[:2]: path for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))}
 AT_NO_BENCH = {"02"}                                         # the cook's page: nothing is cooked in it
 PARTS = {"before", "first", "practical", "last", "demonstration", "clean-down", *class_sheet.WITHOUT}
@@ -23,7 +23,7 @@ ROOM = class_sheet.group(24, 6)
 
 
 def lines(name):
-    columns, found, troubles = tables.read_csv(FOLDER / f"{name}.csv")
+    columns, found, troubles = files.read_csv(FOLDER / f"{name}.csv")
     assert not troubles
     return [cells for _, cells in found]
 
@@ -195,7 +195,7 @@ def test_the_commands_write_and_overwrite_nothing_unasked(tmp_path, own_folder, 
 
 
 def test_the_place_of_the_start_page_counts(own_folder, tmp_path):
-    tables.keep_settings(place="Canada")
+    files.keep_settings(place="Canada")
     assert command.main(["sheet", "tasting", "30", "--to", str(tmp_path)]) == 0
     assert "The list: Canada:" in words((tmp_path / "tasting-30.html").read_text(encoding="utf-8"))
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitchenlib import tables
+from kitchenlib import files, tables
 from kitchenlib.teaching import answers, exercises
 from kitchenlib.teaching.exercises import Draw, Exercise, Pick, PickRow, Slip
 from kitchenlib.units import Q_, convert, read_answer
@@ -46,7 +46,7 @@ WORD = Exercise(
 @pytest.fixture
 def me(own_folder, monkeypatch):
     monkeypatch.setattr(answers, "_waiting", [])
-    tables.keep_settings(student="S-017", **{"class": "C4"})
+    files.keep_settings(student="S-017", **{"class": "C4"})
 
 
 # --- drawing -----------------------------------------------------------------------------------------------------------------------
@@ -270,9 +270,9 @@ def test_the_textbook_s_numbers_stand_in_the_lesson_not_in_the_box(own_folder, m
 
 def test_a_new_id_brings_its_own_page(me):
     BATCH.attempt("1 g")
-    tables.keep_settings(student="S-018")
+    files.keep_settings(student="S-018")
     assert BATCH.standing() is None and BATCH.answered() == ()
-    tables.keep_settings(student="s-017")
+    files.keep_settings(student="s-017")
     assert BATCH.answered() == ("1 g",)
 
 

@@ -7,7 +7,8 @@ import re
 import pytest
 
 from kitchenlib import keeping, rules, tables
-from kitchenlib.tables import DATASETS, read_csv, row
+from kitchenlib.files import DATASETS, read_csv
+from kitchenlib.tables import row
 from kitchenlib.teaching import bank
 from kitchenlib.teaching.copies import LESSONS
 from kitchenlib.teaching.explorers import NO_PLACE, keeping_a_sauce as explore, places

@@ -1,7 +1,7 @@
 """What a lesson's cells say, and the start page's two forms."""
 import pytest
 
-from kitchenlib import tables
+from kitchenlib import files
 from kitchenlib.teaching import own_things
 from kitchenlib.teaching.lesson import Table, checked, faults, rows_used, said
 from kitchenlib.units import Q_
@@ -53,7 +53,7 @@ def send(form, **typed):
 def test_settings_form_keeps_and_says_so():
     view = send(own_things.settings, student=" s-017 ", **{"class": "C4"}, temperature="°F", mass="oz", size="projector")
     assert "s-017" in view.message and not view.trouble
-    assert tables.settings()["student"] == "s-017" and tables.settings()["size"] == "projector"
+    assert files.settings()["student"] == "s-017" and files.settings()["size"] == "projector"
     again = own_things.settings.view()
     assert {f["name"]: f["value"] for f in again.fields}["class"] == "C4"
 
@@ -61,7 +61,7 @@ def test_settings_form_keeps_and_says_so():
 def test_settings_form_refuses_a_page_of_text_and_keeps_the_old():
     send(own_things.settings, student="s-1", **{"class": "C4"})
     view = send(own_things.settings, student="x" * 41)
-    assert "40 characters" in view.trouble and not view.message and tables.settings()["student"] == "s-1"
+    assert "40 characters" in view.trouble and not view.message and files.settings()["student"] == "s-1"
 
 
 def test_places_come_from_the_rules():

@@ -10,7 +10,7 @@ import pytest
 from demonstrator import place, read, stage, tension, two
 from PIL import Image
 
-from kitchenlib import tables
+from kitchenlib import files
 from kitchenlib.spread import Spread
 from kitchenlib.teaching import panel
 from kitchenlib.teaching.figures import SAMPLES, Look
@@ -238,14 +238,14 @@ def test_a_move_sent_before_the_page_heard_of_a_switch_does_not_undo_it():
 
 
 def test_units_and_size_start_from_the_settings(monkeypatch):
-    tables.keep_settings(temperature="°F", mass="oz", size="projector")
+    files.keep_settings(temperature="°F", mass="oz", size="projector")
     view = View(fresh())
     assert (view.shown["temperature"], view.shown["mass"], view.size, view.shown["width"]) == ("°F", "oz", "projector", 1200)
     monkeypatch.setenv("QUERY_STRING", "size=phone&x=1")
     assert View(fresh()).shown["width"] == 360
     monkeypatch.setenv("QUERY_STRING", "size=../../etc")
     assert View(fresh()).shown["width"] == 990
-    tables.keep_settings(size="")
+    files.keep_settings(size="")
     monkeypatch.delenv("QUERY_STRING")
     monkeypatch.setenv("HTTP_USER_AGENT", "Mozilla/5.0 (Linux; Android 14) Mobile Safari")
     assert View(fresh()).shown["width"] == 360
@@ -298,7 +298,7 @@ def test_bundle_holds_picture_words_and_live_view():
 
 def test_stored_page_is_the_same_on_every_machine():
     here = fresh()._repr_mimebundle_()
-    tables.keep_settings(temperature="°F", mass="oz", size="projector")
+    files.keep_settings(temperature="°F", mass="oz", size="projector")
     there = fresh()._repr_mimebundle_()
     assert {k: v for k, v in here.items() if "json" not in k} == {k: v for k, v in there.items() if "json" not in k}
 

@@ -12,7 +12,7 @@ import pytest
 
 from kitchenlib import __main__ as command
 from kitchenlib import nitrogen, room
-from kitchenlib.tables import DATASETS
+from kitchenlib.files import DATASETS
 from kitchenlib.teaching import bank, risk_sheet, sheet
 from kitchenlib.teaching.copies import LESSONS
 from kitchenlib.teaching.explorers import nitrogen_and_the_room as explore
@@ -101,7 +101,7 @@ def test_spill_then_plan_then_amount_wherever_the_sliders_stand(explorer):
     for settings in settings_of(explorer):
         reading = explorer.at(**settings)
         said, plan = reading["words"], reading["plan"]
-        spilt, planned, amount = (said.index(part) for part in ("is spilt at once", "As planned", "It takes"))
+        spilt, planned, amount = (said.index(part) for part in ("spilt at once", "As planned", "It takes"))
         assert spilt < planned < amount
         assert "optimistic" in said and "pour point and at the floor" in said and "propped door is not ventilation" in said
         oxygen = [float(found) for found in re.findall(r"oxygen falls to ([\d.]+) %", said)]

@@ -2,12 +2,12 @@
 import html
 import re
 
-from kitchenlib import checks, tables
+from kitchenlib import checks, files
 from kitchenlib.teaching import sheets, trust
 
 
 def test_the_page_counts_every_line_of_the_published_files():
-    lines = sum(len(tables.read_csv(path)[1]) for path in checks.PUBLISHED.glob("*.csv") if path.name != checks.UNMEASURED)
+    lines = sum(len(files.read_csv(path)[1]) for path in checks.PUBLISHED.glob("*.csv") if path.name != checks.UNMEASURED)
     said = re.match(r"beside (\d+) printed values: (\d+) of the (\d+)", checks.in_short())
     assert int(said[1]) == lines and 0 < int(said[2]) <= int(said[3]) < lines
 

@@ -1,7 +1,7 @@
 """On the kitchen network all visitors write as one system user: each page asks who answers, and keeps what belongs to whom apart."""
 import pytest
 
-from kitchenlib import tables
+from kitchenlib import files, tables
 from kitchenlib.teaching import answers
 from kitchenlib.teaching.answer_box import AnswerView
 from kitchenlib.teaching.bank import start_here as ask
@@ -14,7 +14,7 @@ QUESTION = ask.MILLILITRES
 @pytest.fixture
 def visited(own_folder, monkeypatch):
     """A page of the kitchen network, fresh; this machine's user has an id of their own."""
-    tables.keep_settings(student="s-900", **{"class": "k2"})
+    files.keep_settings(student="s-900", **{"class": "k2"})
     monkeypatch.setenv("KITCHENLIB_VISITORS", "yes")
     monkeypatch.setattr(answers, "_visitor", answers.Who("", ""))
     monkeypatch.setattr(answers, "_waiting", [])
@@ -68,11 +68,11 @@ def test_half_an_id_is_said_and_changes_nothing(visited, who):
 
 @pytest.mark.parametrize("form", [settings, shelf])
 def test_visitors_set_nothing_on_the_machine(visited, form):
-    before = tables.settings()
+    before = files.settings()
     view = form.view()
     assert view.fields == [] and "kitchen network" in view.message
     view.sent = {"turn": 1, "values": {"student": "x", "class": "y", "product": "z"}}
-    assert tables.settings() == before and not tables.shelf()[0]
+    assert files.settings() == before and not tables.shelf()[0]
 
 
 def test_html_in_an_id_stays_text(visited):

@@ -6,7 +6,7 @@ from matplotlib.patches import Circle, Rectangle
 from matplotlib.ticker import LogLocator, NullLocator
 
 from ... import bench, fits
-from ...tables import home
+from ...files import home
 from ...units import Q_, plain, show
 from ..figures import INK, KINDS, STATES, STILL, THINGS, above
 from ..own_readings import HOLD, LAWS as MEASURED, held, own, path_of, told

@@ -7,7 +7,7 @@ import sys
 
 from traitlets.config import Config
 
-from ...tables import home
+from ...files import home
 from .. import copies, start
 
 
@@ -25,7 +25,7 @@ def main():
         sys.exit(f"{os.environ['USER']}: the lessons cannot be put into {own} ({error.strerror or error}).")
     from jupyterhub.singleuser.extension import JupyterHubSingleUser      # reads the paths above when imported
     config = Config()
-    start.for_lab(config)
+    start.for_lab(config, warm=True)
     config.ServerApp.root_dir = str(own)
     config.ServerApp.shutdown_no_activity_timeout = 3600     # s; a forgotten server gives its memory back
     JupyterHubSingleUser.initialize_server(argv=[], config=config).start()
