@@ -105,6 +105,17 @@ def test_projector_size_is_switched_on_the_page(browser):
     assert "size=usual" in browser.driver.current_url
 
 
+def test_pages_of_a_few_words_have_names_and_fit(browser, shared):
+    """The log-in, an address of an earlier start, a page that is not there: of the start, and of a shared one."""
+    for address, words in ((f"{browser.start.base}/voila/render/00_start_here.ipynb?token=old", "from an earlier start"),
+                           (browser.start.page("98_nowhere"), "no such page"), (f"{shared.base}/nowhere", "no such page"), (shared.base, "as your instructor")):
+        for size in ((390, 844), (320, 568)):                # the second: 1280 at 400 % zoom (WCAG 2.1, 1.4.10)
+            browser.driver.execute_cdp_cmd("Network.clearBrowserCookies", {})
+            browser.open(address, size)
+            assert words in browser.one("main").text and browser.axe() == []
+            assert browser.run("return document.documentElement.scrollWidth <= innerWidth")
+
+
 # --- the kitchen network -----------------------------------------------------------------------------------------------------------
 def test_a_visitor_logs_in_says_who_answers_and_is_known_on_the_next_page(browser, shared):
     browser.open(shared.base, PHONE)
@@ -138,4 +149,26 @@ def test_a_visitor_logs_in_says_who_answers_and_is_known_on_the_next_page(browse
     browser.until(lambda _: shown(browser) and browser.all(".k-answer"), 120)
     browser.until(lambda _: all("Answering as s-017" in other.text for other in browser.all(".k-answer")), 20, "asked again on the next page")
     browser.driver.get("about:blank")
-    browser.until(lambda _: not psutil.Process(shared.process.pid).children(recursive=True), 30, "closed pages' kernels still run")
+    server = psutil.Process(shared.process.pid)              # the warm process stays (see `kernels`)
+    browser.until(lambda _: len(server.children(recursive=True)) <= 1, 30, "closed pages' kernels still run")
+
+
+def test_html_as_a_visitors_id_and_answer_stays_text(browser, shared):
+    evil = "<img src=x onerror=document.title=1>"
+    browser.driver.execute_cdp_cmd("Network.clearBrowserCookies", {})
+    browser.open(shared.base, PHONE)
+    browser.one("input[type=password]").send_keys(shared.word, Keys.ENTER)
+    browser.until(lambda _: "/voila/render/00_start_here" in browser.driver.current_url and shown(browser), 120)
+    browser.run("sessionStorage.clear()")                    # who sat here before
+    browser.driver.refresh()
+    browser.until(lambda _: shown(browser), 120)
+    box = f'.k-answer[aria-label="Answer: {ask.MILLILITRES.title}"]'
+    student, class_code = browser.scroll_to(browser.one(f"{box} .k-answer-who")).find_elements("css selector", "input")
+    student.send_keys(evil)
+    class_code.send_keys(evil, Keys.ENTER)
+    browser.until(lambda _: f"Answering as {evil}, class {evil}" in browser.one(box).text, 20, "the id is not shown as it was typed")
+    browser.one(f"{box} form:not(.k-answer-who) input").send_keys(evil, Keys.ENTER)
+    browser.until(lambda _: "Unreadable" in browser.one(f"{box} [role=status]").text, 20)
+    assert browser.driver.title != "1" and not browser.all("img[src=x]")
+    (kept,) = [path for path in shared.home.glob("answers-*.csv") if answers.read(path)[0][0].student == evil]
+    assert answers.read(kept)[0][0].answer == evil and kept.parent == shared.home
