@@ -107,6 +107,54 @@ def test_the_saved_lesson_holds_no_answer(browser, textbook):
     assert "1234.5" not in json.dumps(page) and "widget-view" not in json.dumps(page)
 
 
+def test_two_pages_and_jupyterlab_share_one_answer_file(browser, textbook):
+    """Nothing of either is lost, and the last one counts, wherever it was typed."""
+    driver, first, tabs = browser.driver, browser.driver.current_window_handle, []
+    try:
+        for where in ("page", "page", "lab"):
+            driver.switch_to.new_window("tab")
+            tabs.append(driver.current_window_handle)
+            if where == "lab":
+                open_and_run(browser)
+            else:
+                browser.open(browser.start.page(LESSON))
+                browser.until(lambda _: browser.all(BOX), 120)
+        wanted = ["100 g", "101 g", "102 g", "103", "104", "105"]            # without a unit: another sentence than before
+        for n, typed in enumerate(wanted):
+            driver.switch_to.window(tabs[n % 3])
+            answer(browser, typed)
+        records, troubles = answers.read(textbook)
+        assert [record.answer for record in records] == wanted and troubles == ()
+        driver.switch_to.window(tabs[0])                     # its own last one was another
+        assert browser.one(f"{BOX} input").get_attribute("value") == wanted[3]
+        driver.refresh()
+        browser.until(lambda _: browser.all(BOX) and browser.one(f"{BOX} input").get_attribute("value") == wanted[-1], 120, "the last one does not count")
+    finally:
+        for tab in tabs:
+            driver.switch_to.window(tab)
+            driver.close()
+        driver.switch_to.window(first)
+
+
+EVIL = "<img src=x onerror=document.title=1>"
+
+
+def test_html_on_the_shelf_and_in_an_answer_is_shown_as_text(browser, textbook):
+    shelf = browser.start.home / "shelf.csv"
+    shelf.write_text(f"product,property,value,unit,note\n{EVIL},is,agar,,{EVIL}\n{EVIL},bloom,{EVIL},g,\n", encoding="utf-8")
+    try:
+        browser.open(browser.start.page(LESSON))
+        browser.until(lambda _: browser.all(BOX) and browser.all(".k-form-table td"), 120, "the shelf is not shown")
+        assert answer(browser, EVIL).startswith("Unreadable:")
+        told = [cell.text for cell in browser.all(".k-form-table td")]
+        assert EVIL in told and any(text.startswith("shelf.csv line 3") for text in told)
+        browser.open(browser.start.page("10_gel_strength"))
+        browser.until(lambda _: EVIL in browser.run("return [...document.querySelectorAll('.k-panel option')].map(o => o.textContent)"), 120)
+        assert browser.driver.title != "1" and not browser.all("img[src=x]")
+    finally:
+        shelf.unlink()
+
+
 def whole(path):
     """A notebook's content; None while it is being written."""
     try:
