@@ -123,9 +123,12 @@ class Hub:
                 cwd=folder, env=env, stdin=subprocess.DEVNULL, stdout=log, stderr=log, umask=0o077)
 
     def up(self):
-        assert self.process.poll() is None, self.said.read_text(encoding="utf-8")
+        assert self.process.poll() is None, self.log()
         with contextlib.suppress(OSError):
             return json.load(urllib.request.urlopen(f"{self.base}/hub/api/", timeout=5))["version"]
+
+    def log(self):
+        return self.said.read_text(encoding="utf-8")
 
     def end(self):
         self.process.terminate()
@@ -217,7 +220,7 @@ def students(hub, words):
     for student in both:
         assert student.log_in(words[student.name])[0] == 200
         student.get_token()
-        assert student.api(f"/hub/api/users/{student.name}/server", method="POST")[0] in (201, 202)
+        assert student.api(f"/hub/api/users/{student.name}/server", method="POST")[0] in (201, 202), hub.log()
     for student in both:
         def runs():
             return student.api(f"/hub/api/users/{student.name}")[1]["servers"].get("", {}).get("ready")
