@@ -429,11 +429,11 @@ def test_no_word_of_clearance_in_any_text():
 
 def test_no_word_of_clearance_in_the_files():
     """Rows, cautions, faults, and the library's own lines, comments and docstrings too."""
-    files = [ROOT / "kitchenlib" / "room.py", *(ROOT / "datasets" / "properties").glob("rooms*.csv"),
+    paths = [ROOT / "kitchenlib" / "room.py", *(ROOT / "datasets" / "properties").glob("rooms*.csv"),
              *(ROOT / "datasets" / "properties").glob("nitrogen*.csv"), ROOT / "kitchenlib" / "nitrogen.py",
              ROOT / "datasets" / "published" / "room.csv", ROOT / "datasets" / "published" / "nitrogen.csv"]
-    assert len(files) > 10
-    lines = [(path.name, line) for path in files for line in path.read_text(encoding="utf-8").splitlines()]
+    assert len(paths) > 10
+    lines = [(path.name, line) for path in paths for line in path.read_text(encoding="utf-8").splitlines()]
     faults = [cells for _, cells in files.read_csv(ROOT / "datasets" / "faults.csv")[1] if cells["technique"] == "nitrogen"]
     lines += [("faults", text) for cells in faults for text in cells.values()]
     lines += [("cautions", text) for text in cautions.for_("nitrogen", "nitrogen handling", "nitrogen serving", "dry ice", "dry ice handling")]

@@ -6,7 +6,8 @@ import re
 import sys
 from pathlib import Path
 
-from .. import __version__, checks, files, tables
+from .. import __version__, checks, tables
+from ..files import put
 from ..units import unbroken
 from . import commands, hooks
 
@@ -68,7 +69,7 @@ def write(files, overwrite=False):
         raise FileExistsError(f"{', '.join(there[:3])} {'is' if len(there) == 1 else 'are'} there already: add --overwrite, or --to another folder")
     for path, words in files.items():
         try:
-            files.put(Path(path), words.encode("utf-8-sig" if Path(path).suffix == ".csv" else "utf-8"))
+            put(Path(path), words.encode("utf-8-sig" if Path(path).suffix == ".csv" else "utf-8"))
         except OSError as error:
             raise OSError(f"{path} cannot be written ({error.strerror or error}): name another folder, --to FOLDER") from None
     return tuple(files)
