@@ -278,7 +278,7 @@ EMULSIONS = (
     ("lemon does what vinegar does at the same pH",
      Said("31", "the vinegar recipe and the lemon recipe aim at different pH. A number from one says nothing of the other")),
     ("the fridge makes raw egg safe",
-     Said("31", "the fridge makes no raw egg safe"),
+     Said("31", "the fridge takes no Salmonella out of a raw egg"),
      Slip("sauces-09", "says so", "no count of what lives", "In the fridge whatever lived in the egg dies sooner")),
     ("grams in 100 mL are grams in 100 g",
      Slip("sauces-06", lambda strength, weighed: strength * weighed / Q_(1000, "g/L"), "That took a litre for a kilogram")),
