@@ -3,6 +3,7 @@ import os
 import socket
 import subprocess
 import sys
+import threading
 import time
 import urllib.request
 
@@ -77,6 +78,19 @@ def test_a_server_that_is_killed_takes_all_with_it(served):
     assert len(all_of_them) >= 2
     served.process.kill()
     assert not psutil.wait_procs(all_of_them, timeout=20)[1]
+
+
+def test_one_ctrl_c_ends_a_start_in_the_middle_of_a_page(tmp_path):
+    busy = Start(tmp_path / "kitchen-lessons", "--port", "8862")
+    nbformat.write(sample([nbformat.v4.new_code_cell("import time; time.sleep(300)")]), busy.home / "97_busy.ipynb")
+    asking = threading.Thread(target=get, args=(busy, "/voila/render/97_busy.ipynb"), daemon=True)
+    asking.start()
+    children = psutil.Process(busy.process.pid).children
+    end = time.monotonic() + 60
+    while len(children(recursive=True)) < 2 and time.monotonic() < end:
+        time.sleep(0.2)
+    time.sleep(2)                                            # the cell has begun
+    assert busy.press_ctrl_c() == 0 and "Traceback" not in "".join(busy.said)
 
 
 # --- without a server --------------------------------------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 """The start: one server on this machine only, with JupyterLab and the same lessons as pages without code."""
 import argparse
+import asyncio
 import os
 import secrets
 import signal
@@ -7,6 +8,7 @@ import sys
 import webbrowser
 from pathlib import Path
 
+from tornado.ioloop import IOLoop
 from traitlets.config import Config
 
 from ..files import home
@@ -57,8 +59,18 @@ def main(arguments):
         news.append(f"Port {chosen.port} is taken; this is port {server.port}.")
     server.io_loop.add_callback(announce, server, news, browser=not chosen.no_browser and desktop())    # once it listens
     server.start()
+    end_all(server.io_loop)
     print("Ended.")
     return 0
+
+
+def end_all(loop):
+    """Cancel what a stopped loop was at, such as a page half worked out: its threads would keep this process from ending."""
+    tasks = asyncio.all_tasks(loop.asyncio_loop)
+    for task in tasks:
+        task.cancel()
+    if tasks:
+        loop.asyncio_loop.run_until_complete(asyncio.wait(tasks, timeout=5))
 
 
 def announce(server, news, browser):
@@ -103,6 +115,7 @@ def share(lessons, own, port, address, news):
     for_pages(config, warm=lessons != copies.LESSONS)
     server = network.server(lessons, FIRST, port, address, word, config)
     server.run(lambda: network.announce(server, own, word, made_up, port, news))
+    end_all(IOLoop.current())
     print("Ended.")
     return 0
 
