@@ -21,6 +21,7 @@ img { max-width: 100% } figure { margin: .6em 0 } figcaption { font-size: .9em }
 .blank { border-bottom: 1px solid #1b1b1b; display: inline-block; min-width: 12em } footer { font-size: .8em; border-top: 1px solid #777 }
 .keep, figure, tr { break-inside: avoid } h2, h3 { break-after: avoid } .leaf + .leaf { break-before: page }
 .many { columns: 2; margin: .3em 0 } caption { text-align: left; padding: .3em 0 }
+:focus-visible { outline: 3px solid #b35900; outline-offset: 1px }
 @page { margin: 15mm 15mm 20mm; @bottom-left { content: "FOOT"; width: 100%; font: 8pt/1.3 sans-serif } }
 @media print { body { margin: 0; max-width: none; padding: 0 } }
 """                                              # a fixed footer would lie over the last lines of each page: the margin is its place

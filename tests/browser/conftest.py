@@ -8,6 +8,7 @@ import urllib.request
 import pytest
 from axe_core_python.base import AXE_SCRIPT
 from selenium import webdriver
+from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import WebDriverWait
 
 OPTIONS = ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking",
@@ -69,6 +70,25 @@ class Browser:
         assert "error" not in found, found["error"]
         assert found["passes"], "axe looked at nothing"
         return [f"{rule['id']}: {node['html'][:200]}" for rule in found["violations"] for node in rule["nodes"]]
+
+    def tabbed(self, most):
+        """Press the Tab key from where the page begins: each stop is further down the page, in sight, and ringed -> the stops' names."""
+        places = []
+        for _ in range(most):
+            self.driver.switch_to.active_element.send_keys(Keys.TAB)
+            places.append(self.run("""
+                const e = document.activeElement, box = e.getBoundingClientRect(), all = [...document.querySelectorAll("*")];
+                const over = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2), look = getComputedStyle(e);
+                const beside = e.type === "radio" && e.nextElementSibling ? getComputedStyle(e.nextElementSibling) : look;      // a button drawn for it
+                const ring = [look, beside].some(one => one.outlineStyle !== "none" && parseFloat(one.outlineWidth) >= 2);
+                return {at: all.indexOf(e), name: `${e.tagName} ${e.getAttribute("aria-label") ?? e.textContent.slice(0, 30)} ${e.dataset.name ?? e.id}`, ring,
+                        seen: box.bottom > 0 && box.top < innerHeight && (e === over || e.contains(over) || Boolean(over?.contains(e)))}"""))
+            if places[-1]["at"] < max(place["at"] for place in places):
+                places.pop()
+                break
+        assert [place["at"] for place in places] == sorted({place["at"] for place in places})
+        assert [place["name"] for place in places if not place["ring"]] == [] and [place["name"] for place in places if not place["seen"]] == []
+        return [place["name"] for place in places]
 
     def asked_outside(self):
         """Addresses the browser asked for since the last call that are not of this machine."""

@@ -181,6 +181,15 @@ def test_names_and_words_for_everything(phone, name):
     assert browser.run("return document.documentElement.scrollWidth") <= PHONE[0]
 
 
+@pytest.mark.parametrize("name", (*NAMES, cards.RESCUE))
+def test_the_tab_key_goes_through_a_card_in_reading_order_and_is_seen(phone, name):
+    browser = phone(name)
+    if name != cards.RESCUE:
+        pass_gate(browser, name)
+    browser.run("document.activeElement?.blur(); scrollTo(0, 0)")
+    assert len(browser.tabbed(30)) >= 3
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_card_on_the_wall(phone, name):
     """Printed: a row for each batch from 100 g to 5 kg with the answers of the page; no litres where no room is chosen; the table on one sheet."""
