@@ -4,7 +4,7 @@
 // once (never in one so low, in px, that somebody has zoomed in to see more); how far it grows; letters of a choice that wants a line,
 // and from which on the cautions under the first are folded on a phone
 const QUIET = 700, TYPING = 400, PATIENCE = 8000, NARROW = 600, CONTROL = 112, BOTH = 0.8, WHOLE = 0.97, ALONE = 0.6, SMALLEST = 0.75, LARGEST = 1.35, ZOOMED = 600,
-  LONG = 24, FOLD = 160;
+  LONG = 20, FOLD = 160;
 
 export default { render({ model, el }) {
   const group = "k" + Math.random().toString(36).slice(2);

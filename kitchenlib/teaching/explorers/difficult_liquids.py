@@ -206,11 +206,11 @@ def stage_citrate(look):
     moving["ends"] = shell.plot([], [], "_-", color=INK, markersize=12)[0]
     moving["axes"] = (curve, shell)
     wide = look.size != "narrow"
-    to_scale(pearls, *((PEARL + 1.6, 2 * PEARL + 3.6) if wide else (2 * PEARL + 3, PEARL + 2)), 2)
+    to_scale(pearls, *((PEARL + 1.6, 2 * PEARL + 4.8) if wide else (2 * PEARL + 3, PEARL + 2)), 2)
     moving["pearls"] = []
     small = 0.85 * look.style()["font.size"]
     for n, words in enumerate(("without citrate", "with it")):
-        x, y = (0.8 + PEARL / 2, PEARL * 1.5 + 2.2 - n * (PEARL + 1.7)) if wide else (PEARL / 2 + 0.5 + n * (PEARL + 1.5), PEARL / 2 + 0.2)
+        x, y = (0.8 + PEARL / 2, PEARL * 1.5 + 2.6 - n * (PEARL + 2.3)) if wide else (PEARL / 2 + 0.5 + n * (PEARL + 1.5), PEARL / 2 + 0.2)
         pearls.add_patch(Circle((x, y), PEARL / 2, facecolor=THINGS["set"], edgecolor=INK, hatch=STATES["set"], linewidth=1.2))
         moving["pearls"].append(pearls.add_patch(Circle((x, y), PEARL / 2, facecolor=THINGS["liquid"], edgecolor=INK, linewidth=0.8)))
         pearls.text(x, y + PEARL / 2 + 0.15, words, ha="center", va="bottom", fontsize=small)

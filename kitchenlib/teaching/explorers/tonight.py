@@ -46,8 +46,9 @@ def _read(answers, batch, listed, curve, unit, **more):
     three = float(curve[list(SWEEP).index(TEST.m)]) * (batch / TEST).m_as("")
     first = more.get("first", "")
     return reading | {"curve": curve, "point": at, "three": three, "unit": unit, "what": answers[listed].label.lower(),
-                      "sentence": f"{first}{' ' if first else ''}For {{batch:3}}: {'. '.join(said)}. The rule of three from {show(TEST)} would say "
-                                  f"{plain(three, 2)} {unit} for \u2018{answers[listed].label.lower()}\u2019; the sum, unrounded, {plain(at, 2)} {unit}.",
+                      "sentence": f"{first}{' ' if first else ''}For {{batch:3}}: {'. '.join(said)}.",
+                      "more": f"The rule of three from {show(TEST)} would say {plain(three, 2)} {unit} for \u2018{answers[listed].label.lower()}\u2019; "
+                              f"the sum, unrounded, {plain(at, 2)} {unit}.",
                       "cautions": more.get("cautions", ())}
 
 
