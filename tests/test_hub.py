@@ -42,7 +42,9 @@ PROTOCOL = "v1.kernel.websocket.jupyter.org"
 
 # --- a school for the length of the test -------------------------------------------------------------------------------------------
 def run(*words, **more):
-    return subprocess.run(words, check=True, capture_output=True, encoding="utf-8", **more)
+    done = subprocess.run(words, capture_output=True, encoding="utf-8", **more)
+    assert done.returncode == 0, done.stderr
+    return done
 
 
 def wait_for(what, seconds=120):
