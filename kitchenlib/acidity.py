@@ -424,7 +424,7 @@ def citrate_dose(from_ph, to_ph, salt, citric=None, malic=None, tartaric=None, l
     davies : the computed dose [g/L]
     high : with the salt's citrate_excess: sodium and citrate cling together, which no simple sum counts [g/L]
 
-    Source: `citrate_for`; citrate_excess is the row's, from PHREEQC runs.
+    Raises as `citrate_for`.  Source: there; citrate_excess is the row's, from PHREEQC runs.
     """
     held = acids_held(citric, malic, tartaric, lactic, acetic)
     _measured("citrate_dose", held, from_ph, ionic_strength)
@@ -438,7 +438,7 @@ def citrate_by_ph_alone(from_ph, to_ph, salt):
     """The common mistake: citrate for a liquid taken to be a strong acid, as if its pH said how much acid is in it.
 
     from_ph, 1 to 12; to_ph, 1 to 7; salt: Row; returns [g/L]: 60 to 100 times too little for a juice, right for a drop of strong acid in
-    water.  Ideal.  Source: `citrate_for` with no weak acid.
+    water.  Ideal.  Raises OutOfRange where to_ph is below from_ph.  Source: `citrate_for` with no weak acid.
     """
     return dose_si("citrate_by_ph_alone", (), from_ph, to_ph, salt, 0.0)
 

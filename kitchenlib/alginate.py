@@ -124,7 +124,7 @@ def rest(bubble, depth, dose, temperature, grade):
     """How long an alginate base rests until bubbles of this size are out: `viscosity`, then `time_to_clear`.
 
     bubble [mm], 0.005 to 5; depth [mm], 1 to 1,000; dose [percent], 0.125 to 1.5; temperature [degC], 2 to 40; grade: Row as there;
-    returns as `time_to_clear`.  Source: as theirs.
+    returns and raises as `time_to_clear`.  Source: as theirs.
     """
     return time_to_clear.si(bubble, depth, viscosity.si(dose, temperature, grade))
 

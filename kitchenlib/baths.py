@@ -82,7 +82,7 @@ def batches_until(left, calcium, uptake, batch, bath, carried=None, way=None, de
     """How many batches until this share of the bath's strength is left: then change or refresh it.
 
     left [percent of the fresh strength], 1 to 99.9; the rest as `strength_after`; returns a number of batches, with its fraction.
-    Source: `strength_after`, turned round.
+    Raises as there.  Source: `strength_after`, turned round.
     """
     share, spoon = _lost("batches_until", calcium, uptake, batch, bath, carried, density)
     if way == "linear":
@@ -113,7 +113,7 @@ def forgotten(calcium, capacity, spheres, bath, density=None):
 
     calcium [mmol/L], 0.5 to 1,000; capacity [mmol/L], 0.5 to 500; spheres [g], 0.1 to 1e6; bath [L], 0.01 to 10,000; density [kg/m³],
     900 to 1,500; returns the strength of bath and liquid in the gel [mmol/L] and the share of the spheres that gels [percent].
-    Source: balance of calcium.
+    Raises OutOfRange where the bath does not hold them.  Source: balance of calcium.
     """
     volume, _ = _volumes("forgotten", spheres, bath, None, density)
     return max((calcium * bath - capacity * volume) / (bath + volume), 0.0), min(calcium * bath / (capacity * volume), 1.0)

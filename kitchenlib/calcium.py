@@ -98,6 +98,7 @@ def solubility(salt, temperature):
     salt : Row with solubility (grams without water of crystallisation in a litre of water, one fact a temperature)
     temperature : [degC], 0 to 60, not below the row's coldest point; past its hottest that point's value, the careful side
     returns [percent of the bath's mass]
+    Raises OutOfRange below the coldest point.
 
     Notes
     -----

@@ -177,15 +177,20 @@ def diffusivity(food):
     return food.si("thermal_conductivity") / (food.si("density") * food.si("heat_capacity"))
 
 
-def _parts(film, food, shape, thickness, height, length, place=0.0):
-    """A piece as a product of endless slabs and cylinders."""
-    rows = {"slab": (("slab", thickness),), "cylinder": (("cylinder", thickness), ("slab", height)), "sphere": (("sphere", thickness),),
-            "box": (("slab", thickness), ("slab", height), ("slab", length))}[shape]
+def need_sizes(who, shape, height, length):
+    """ValueError where a piece has a size too few or too many for its shape."""
     if shape == "box" and (height is None or length is None):
-        raise ValueError("a box has three sizes: give thickness, height and length")
+        raise ValueError(f"{who}: a box has three sizes: give thickness, height and length")
     if shape in ("slab", "sphere") and height is not None or shape != "box" and length is not None:
         sizes = "a thickness (its diameter) and a height" if shape == "cylinder" else "one size, its thickness"
-        raise ValueError(f"a {shape} has {sizes}; a box has three")
+        raise ValueError(f"{who}: a {shape} has {sizes}; a box has three")
+
+
+def _parts(who, film, food, shape, thickness, height, length, place=0.0):
+    """A piece as a product of endless slabs and cylinders."""
+    need_sizes(who, shape, height, length)
+    rows = {"slab": (("slab", thickness),), "cylinder": (("cylinder", thickness), ("slab", height)), "sphere": (("sphere", thickness),),
+            "box": (("slab", thickness), ("slab", height), ("slab", length))}[shape]
     return tuple((film * size / 2 / food.si("thermal_conductivity"), kind, place if isinstance(place, str) or i == 0 else 0.0,
                   (size / 2) ** 2 / diffusivity(food)) for i, (kind, size) in enumerate(rows) if size is not None)
 
@@ -221,6 +226,11 @@ def inside(time, start, surroundings, film, food, shape, thickness, height=None,
     -------
     centre; mean; surface in the middle of the face that `thickness` measures [degC]
 
+    Raises
+    ------
+    ValueError
+        A size too few or too many for the shape.
+
     Notes
     -----
     Nothing freezes or sets on the way. Short cylinder and box by the product rule.
@@ -232,7 +242,7 @@ def inside(time, start, surroundings, film, food, shape, thickness, height=None,
     shares = []
     for place in (0.0, "mean", 1.0):
         share = 1.0
-        for number, kind, where, scale in _parts(film, food, shape, thickness, height, length, place):
+        for number, kind, where, scale in _parts("inside", film, food, shape, thickness, height, length, place):
             share = share * history(number, kind, where)[0](time / scale)
         shares.append(surroundings + (start - surroundings) * share)
     return Inside(*shares)
@@ -247,7 +257,7 @@ def core_time(start, target, surroundings, film, food, shape, thickness, height=
     Raises OutOfRange where the middle never gets there.  Source: as `inside`, solved by Ridders' method.
     """
     left = share_left(start, target, surroundings, "core_time")
-    return time_until(_parts(film, food, shape, thickness, height, length), left)
+    return time_until(_parts("core_time", film, food, shape, thickness, height, length), left)
 
 
 def share_left(start, target, surroundings, who):

@@ -155,7 +155,7 @@ def routes(mix, temperature):
     """Frozen share three ways: by the curve, by the linear rule, and as if all water froze; and how far the last two are off it.
 
     mix; temperature [degC], below the freezing point for the errors; returns curve, linear, all [percent of the water],
-    linear_error, all_error [percent of the curve's].  Source: `frozen_share`, `linear_frozen_share`.
+    linear_error, all_error [percent of the curve's]. Raises OutOfRange where nothing is frozen.  Source: `frozen_share`, `linear_frozen_share`.
     """
     true, linear = frozen_share.si(mix, temperature), linear_frozen_share.si(mix, temperature)
     if np.any(true <= 0):
@@ -210,7 +210,7 @@ def enthalpy(mix, temperature):
 def heat_out(mix, start, target):
     """Heat to take out of each kilogram of base.
 
-    mix; start, target [degC], inside the curve; returns [kJ/kg], below 0 where it is to be warmed.
+    mix; start, target [degC], inside the curve; returns [kJ/kg], below 0 where it is to be warmed. Raises OutOfRange past the curve's cold end.
     Source: enthalpy of water 4.18, ice 2.06 and solids 1.55 kJ/kg/K with 333.6 kJ/kg of ice, ice by `frozen_share`.
     """
     _exists("heat_out", np.minimum(start, target), curve(mix)[0][-1])

@@ -125,6 +125,11 @@ def jet_flow(bore, tip, tension, density):
     -------
     [mL/min]
 
+    Raises
+    ------
+    OutOfRange
+        The bore is the wider of the two.
+
     Notes
     -----
     Critical Weber number 4 (Bo' / Bo) (1 + K Bo' Bo - sqrt((1 + K Bo' Bo)**2 - 1))**2, Bo = sqrt(density g bore**2 / (2 tension)),
@@ -201,7 +206,7 @@ def oil_density(temperature, oil):
     """Density of an oil: its density at 20 °C and a straight line.
 
     temperature [degC], within the row's usable_from to usable_to; oil: Row with density (at 20 °C) and density_slope; returns [kg/m³].
-    Source: the row.
+    Raises OutOfRange beyond that range.  Source: the row.
     """
     _in_use(temperature, oil, "oil_density")
     return oil.si("density") + oil.si("density_slope") * (temperature - 293.15)
@@ -209,7 +214,10 @@ def oil_density(temperature, oil):
 
 @boundary("mPa*s", temperature="degC", oil=Row)
 def oil_viscosity(temperature, oil):
-    """Dynamic viscosity of an oil: `kinematic_viscosity` times `oil_density`.  temperature [degC]; oil: Row; returns [mPa·s].  Source: as theirs."""
+    """Dynamic viscosity of an oil: `kinematic_viscosity` times `oil_density`.  temperature [degC]; oil: Row; returns [mPa·s].
+
+    Raises OutOfRange beyond the row's range.  Source: as theirs.
+    """
     return kinematic_viscosity.si(temperature, oil) * oil_density.si(temperature, oil)
 
 
@@ -391,7 +399,7 @@ def drops_for(mass, start, temperature, warming, oil, food):
     """Grams that may be dripped into this oil before it has warmed so far; `oil_needed` the other way round.
 
     mass of the oil [g]; start of the mix and temperature of the oil [degC]; warming [delta_degC], 0.1 to 80; returns [g].
-    Source: heat balance.
+    Raises OutOfRange where the mix is not so warm.  Source: heat balance.
     """
     return mass * oil.si("heat_capacity") * warming / (food.si("heat_capacity") * _spare(start, temperature, warming, "drops_for"))
 

@@ -336,7 +336,8 @@ def modulus_princen_kiss(share, droplet, tension):
 def stiffness_ratio(share, other_share, packing):
     """How many times as stiff the other share of oil is with the same droplets: s2 (s2 - packing) / (s1 (s1 - packing)).
 
-    share, other_share [percent by volume], 0 to 99, both above packing (30 to 75); returns a pure number.  Source: ratio of `modulus`.
+    share, other_share [percent by volume], 0 to 99, both above packing (30 to 75); returns a pure number.
+    Raises OutOfRange at or below packing.  Source: ratio of `modulus`.
     """
     if np.any(share <= packing) or np.any(other_share <= packing):
         raise OutOfRange(f"stiffness_ratio: at or below packing, {plain(100 * np.max(packing))} %, nothing stands: take shares above it")
@@ -454,7 +455,7 @@ def thin_droplet(tool, tension, density, viscosity):
     """Mean droplet (Sauter mean) a tool leaves in a thin watery liquid: the row's share of `largest_droplet` at the row's dissipation.
 
     tool: Row with dissipation and mean_over_largest; tension [mN/m]; density [kg/m³]; viscosity [mPa·s], as `largest_droplet`; returns [µm].
-    Source: `largest_droplet`; the row (memory).
+    Raises as there.  Source: `largest_droplet`; the row (memory).
     """
     return tool.si("mean_over_largest") * largest_droplet.si(tension, tool.si("dissipation"), density, viscosity)
 

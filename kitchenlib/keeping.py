@@ -171,7 +171,7 @@ def dose_to_hold(particle, density_difference, thickener):
 def density_difference(temperature, oil):
     """By how much oil is lighter than water.  temperature [degC], 0 to 60 and within the oil's row; oil: Row; returns [kg/m³].
 
-    Salt, sugar and acid make the water heavier: 3 % salt adds some 20.  Source: iapws-sr6-08-2011 and the row.
+    Raises OutOfRange beyond the oil's range. Salt, sugar and acid make the water heavier: 3 % salt adds some 20.  Source: iapws-sr6-08-2011 and the row.
     """
     return heat.water.si(temperature).density - drops.oil_density.si(temperature, oil)
 

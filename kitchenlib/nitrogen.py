@@ -37,6 +37,11 @@ def base_heat(start, target, solids, ice):
     -------
     total, cooling (of water, solids and ice) and freezing (ice times 333.6) [kJ/kg]
 
+    Raises
+    ------
+    OutOfRange
+        Ice and solids are more than the whole.
+
     Notes
     -----
     Heat above 0 °C as liquid: 4.18 water, 2.06 ice, 1.55 solids [kJ/kg/K]. Not all water freezes: at -8 °C about 70 % of it in a base of

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import cryo, fronts, mixes, solutions, tables
+from . import conduction, cryo, fronts, mixes, solutions, tables
 from .mixes import Mix
 from .tables import Row, row
 from .units import OutOfRange, Quantity, boundary, record
@@ -123,11 +123,7 @@ Plank = record("Plank", time="min", film_share="percent")
 
 def _sides(who, shape, thickness, height, length):
     """The box around a piece. Its volume over area is that of the piece itself, at every depth of the front: so are its times."""
-    if shape == "box" and (height is None or length is None):
-        raise ValueError(f"{who}: a box has three sizes: give thickness, height and length")
-    if shape in ("slab", "sphere") and height is not None or shape != "box" and length is not None:
-        sizes = "a thickness (its diameter) and a height" if shape == "cylinder" else "one size, its thickness"
-        raise ValueError(f"{who}: a {shape} has {sizes}; a box has three")
+    conduction.need_sizes(who, shape, height, length)
     rest = {"slab": (np.inf, np.inf), "cylinder": (thickness, np.inf if height is None else height), "sphere": (thickness, thickness),
             "box": (height, length)}[shape]
     return np.stack(np.broadcast_arrays(thickness, *rest)).astype(float)
@@ -158,6 +154,11 @@ def plank_factors(shape, thickness, height=None, length=None):
     Returns
     -------
     film (P), inside (R): pure numbers
+
+    Raises
+    ------
+    ValueError
+        A size too few or too many for the shape.
 
     Notes
     -----

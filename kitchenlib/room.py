@@ -255,7 +255,7 @@ def recovery_time(oxygen, level, air_changes, start=None):
     """Time for fresh air to bring the oxygen back to a level once no more gas comes: ln((start - oxygen) / (start - level)) / air changes.
 
     oxygen now [percent], 0 to 25; level wanted, 1 to 20.8; air_changes [1/hour], 0 to 100; start: of fresh air, 15 to 25, 20.9 where
-    left out. Returns [min]; endless without fresh air.  Source: mass balance, closed form.
+    left out. Returns [min]; endless without fresh air. Raises OutOfRange for a level that fresh air has not.  Source: mass balance, closed form.
     """
     fresh = OXYGEN if start is None else start
     if np.any(level >= fresh):
@@ -268,7 +268,8 @@ def recovery_time(oxygen, level, air_changes, start=None):
 def largest_vessel(room, level, ratio=None, start=None):
     """The most liquid nitrogen that, all spilt, leaves the oxygen at a level; `oxygen_if_spilt` the other way round.
 
-    room [m³]; level [percent], 1 to 20.8; ratio, start as in `oxygen_if_spilt`; returns [L].  Source: as `oxygen_if_spilt`.
+    room [m³]; level [percent], 1 to 20.8; ratio, start as in `oxygen_if_spilt`; returns [L].
+    Raises OutOfRange for a level that fresh air has not.  Source: as `oxygen_if_spilt`.
     """
     fresh = OXYGEN if start is None else start
     if np.any(level >= fresh):
@@ -327,7 +328,8 @@ def carbon_dioxide_over_time(time, mass, duration, room, air_changes, fan, start
 def largest_dry_ice(room, level, start=None, temperature=None):
     """The most dry ice that, all turned to gas, brings the carbon dioxide to a level; `carbon_dioxide_if_released` the other way round.
 
-    room [m³]; level [percent], 0.1 to 10; start, temperature as there; returns [kg].  Source: as there.
+    room [m³]; level [percent], 0.1 to 10; start, temperature as there; returns [kg]. Raises OutOfRange where the level is there already.
+    Source: as there.
     """
     before = CARBON_DIOXIDE if start is None else start
     if np.any(level <= before):

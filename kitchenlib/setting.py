@@ -226,7 +226,7 @@ def chain_cut_rate(temperature, agent):
     """How fast hot water cuts the links of carrageenan at pH 7: A * exp(-E / (R T)), the share of all links an hour.
 
     temperature [degC], inside the row's measured range (60 to 101); agent: Row with chain_cut_factor, chain_cut_activation,
-    chain_cut_range; returns [1/hour]. Neutral only: acid is faster by far, about tenfold for each pH unit.
+    chain_cut_range; returns [1/hour]. Raises OutOfRange outside it. Neutral only: acid is faster by far, about tenfold for each pH unit.
     Source: carrageenin-degradation-1, abstract.
     """
     _measured(agent, "chain_cut_range", temperature, "its loss by heat")
@@ -237,7 +237,7 @@ def chain_cut_rate(temperature, agent):
 def time_to_one_cut(temperature, agent):
     """Hours at pH 7 until each chain has been cut once on average: 1 / (rate * links in a chain). Strength suffers from there on.
 
-    Arguments of `chain_cut_rate`; the row's chain_links also (memory, wide).  Source: random cuts; textbook (memory).
+    Arguments and refusals of `chain_cut_rate`; the row's chain_links also (memory, wide).  Source: random cuts; textbook (memory).
     """
     return 1 / (chain_cut_rate.si(temperature, agent) * agent.si("chain_links"))
 

@@ -165,6 +165,7 @@ def answer(name, call):
         raised = SOURCE.get(frame.f_code.co_filename, [""] * line)[line - 1].split()[:1] == ["raise"]
         assert type(error) in (OutOfRange, LookupError, ValueError, TypeError) and raised, f"a bare {error!r}"
         assert len(said.splitlines()) == 1 and len(said) < 400 and not re.search(r"array\(|float64| nan|object at", said), said
+        assert type(error) is LookupError or re.search("[Rr]aises|refus|errors as", MODELS[name].__doc__), f"its docstring does not tell of: {said}"
         return None
 
 
