@@ -1,5 +1,7 @@
 """Kernels for pages, made of a warm process: nothing of one page or user is in the next, what fails falls back, and all end together."""
+import json
 import os
+import re
 import socket
 import subprocess
 import sys
@@ -69,6 +71,21 @@ def test_without_the_warm_process_a_page_still_comes(served):
     psutil.wait_procs([old], 10)
     assert "found nothing" in seen(served) and "found nothing" in seen(served)
     assert warm_one(served).pid != old.pid
+
+
+def test_a_page_whose_kernel_is_killed_gets_another(served):
+    page = seen(served)
+    kernel = re.search(r'"kernelId": ?"([^"]+)', page)[1]
+    forks = warm_one(served).children()
+    assert forks if warm.FORKS else True
+    said = len(served.said)
+    for fork in forks:
+        fork.kill()
+    end = time.monotonic() + 60
+    while warm.FORKS and not [new for new in warm_one(served).children() if new not in forks] and time.monotonic() < end:
+        time.sleep(0.3)
+    assert time.monotonic() < end and json.loads(get(served, f"/api/kernels/{kernel}")[1])["execution_state"] != "dead"
+    assert "Traceback" not in "".join(served.said[said:])
 
 
 def test_a_server_that_is_killed_takes_all_with_it(served):

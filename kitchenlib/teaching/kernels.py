@@ -2,8 +2,10 @@
 import asyncio
 import json
 import os
+import signal
 import sys
 import threading
+from contextlib import suppress
 from subprocess import PIPE
 
 import psutil
@@ -17,16 +19,33 @@ COMMAND = [sys.executable, "-m", "kitchenlib.teaching.warm"]
 PAUSE = 5.0                                                  # s until the next gets warm where none is forked: the page comes first
 
 
-class Forked(psutil.Process):
-    """A fork of the warm process, as the engine knows its kernels; our process, though not our child."""
+class Forked:
+    """A fork of the warm process, as the engine knows its kernels: our process, though not our child. What is gone takes any signal."""
     stdin = stdout = stderr = None
+
+    def __init__(self, number):
+        self.pid, self.process = number, psutil.Process(number)
 
     def poll(self):
         """None while it runs, then 0: how it ended only its parent would be told."""
-        try:
-            return None if self.is_running() and self.status() != psutil.STATUS_ZOMBIE else 0
-        except psutil.NoSuchProcess:
-            return 0
+        with suppress(psutil.NoSuchProcess):
+            if self.process.is_running() and self.process.status() != psutil.STATUS_ZOMBIE:
+                return None
+        return 0
+
+    def wait(self, timeout=None):
+        self.process.wait(timeout)
+        return 0
+
+    def send_signal(self, number):
+        with suppress(psutil.NoSuchProcess):
+            self.process.send_signal(number)
+
+    def kill(self):
+        self.send_signal(signal.SIGKILL)
+
+    def terminate(self):
+        self.send_signal(signal.SIGTERM)
 
 
 class Warm:
