@@ -46,7 +46,8 @@ const radio = (name, value) => { [...document.querySelectorAll(`input[name="${na
 return inputs.map(([key, condition, grams]) => {
   product.value = key; radio("condition", condition); batch.value = grams;
   batch.dispatchEvent(new Event("input", { bubbles: true }));
-  return document.getElementById("trouble").textContent || [...document.querySelectorAll("#answers b")].map((one) => one.textContent);
+  const spaced = (one) => one.textContent.replace(/(?<=[0-9])\u00a0(?![0-9])/g, " ");         // the space before a unit does not break
+  return document.getElementById("trouble").textContent || [...document.querySelectorAll("#answers b")].map(spaced);
 });"""
 
 
@@ -201,7 +202,8 @@ def test_the_card_on_the_wall(phone, name):
     card, egg = cards.CARDS[name], "pasteurised egg" if name == "sauce" else None
     key, (words, condition) = card.products()[0], list(card.conditions().items())[card.usual]
     browser.run(READ, [(key, words, "500")])
-    cells = browser.run("return [...document.querySelectorAll('#wall tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent))")
+    cells = browser.run("return [...document.querySelectorAll('#wall tbody tr')].map("
+                        "(row) => [...row.cells].map((cell) => cell.textContent.replace(/(?<=[0-9])\u00a0(?![0-9])/g, ' ')))")
     spill = tonight.spill(Q_(200, "m**3"), Q_(10, "L"))
     assert cells == [[f"{grams} g", *wanted(card, key, condition, egg, grams, spill)] for grams in cards.WALL]
     browser.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
