@@ -394,7 +394,7 @@ class Slow(http.server.BaseHTTPRequestHandler):
 
 
 def test_the_proxy_lets_a_whole_class_wait_at_once():
-    """Of 30 answers that take 2 s each the stock proxy passes on ten at a time: 6 s."""
+    """Of 50 answers that take 2 s each the stock proxy passes on ten at a time: 10 s."""
     port = free_port()
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Slow) as slow:
         threading.Thread(target=slow.serve_forever, daemon=True).start()
@@ -410,9 +410,9 @@ def test_the_proxy_lets_a_whole_class_wait_at_once():
         try:
             wait_for(up, 30)
             began = time.monotonic()
-            with concurrent.futures.ThreadPoolExecutor(30) as many:
-                assert set(many.map(ask, range(30))) == {b"late"}
-            assert time.monotonic() - began < 4.5
+            with concurrent.futures.ThreadPoolExecutor(50) as many:
+                assert set(many.map(ask, range(50))) == {b"late"}
+            assert time.monotonic() - began < 8
         finally:
             proxy.terminate()
             proxy.wait(10)
