@@ -3,6 +3,7 @@ import asyncio
 import http.cookiejar
 import json
 import re
+import socket
 import time
 import urllib.error
 import urllib.parse
@@ -123,6 +124,20 @@ def test_there_is_nothing_else_with_the_password_or_without(guest, shared, path)
 def test_nothing_can_be_written(guest, method):
     for path in ("/api/contents/10_gel_strength.ipynb", "/api/kernels", "/voila/api/contents", "/voila/render/10_gel_strength.ipynb"):
         assert guest.ask(path, json.dumps({"type": "file"}).encode(), method)[0] in (403, 404, 405)
+
+
+def test_a_program_that_speaks_to_a_kernel_as_no_browser_does_is_refused(shared, guest):
+    """The engine counts to a garbled number for each picture sent over its older protocol: nobody else's page would answer then."""
+    kernel = re.search(r'"kernelId": ?"([^"]+)', guest.ask("/voila/render/97_half.ipynb")[2])[1]
+    address, cookies = f"{shared.base}/api/kernels/{kernel}/channels", "; ".join(f"{c.name}={c.value}" for c in guest.cookies)
+    line = {"Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "13", "Sec-WebSocket-Key": "a2l0Y2hlbi1sZXNzb25zIQ=="}
+
+    def status(more):
+        with socket.create_connection(("127.0.0.1", int(shared.base.rpartition(":")[2])), 30) as wire:
+            heads = {"Host": shared.base[7:], "Cookie": cookies, **line, **more}
+            wire.sendall("\r\n".join([f"GET {address[len(shared.base):]} HTTP/1.1", *map(": ".join, heads.items()), "", ""]).encode())
+            return int(wire.recv(40).split()[1])
+    assert status({}) == 400 and status({"Sec-WebSocket-Protocol": network.PROTOCOL}) == 101
 
 
 def test_binds_the_named_address_only(shared):

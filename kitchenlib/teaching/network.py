@@ -15,11 +15,13 @@ from jupyter_server.auth import passwd
 from jupyter_server.auth.decorator import allow_unauthenticated
 from voila.app import Voila
 from voila.tornado.handler import TornadoVoilaHandler
+from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from voila.voila_identity_provider import VoilaLoginHandler
 
 SHORTEST = 8                                                 # signs of a password: our own limit
 ROOM = 300e6                                                 # bytes left free for a page of about 110 MB to be begun: our own limit
 FREE, LONGEST_WAIT, FORGOTTEN = 3, 4.0, 300.0                # wrong passwords that cost no wait; s, s: our own limits
+PROTOCOL = "v1.kernel.websocket.jupyter.org"
 LESSON = r"/voila/render/(\d\d_\w+\.ipynb)"
 OTHER_PLACES = ("/voila/files", "/voila/api/contents", "/voila/tree", "/voila/render", "/voila/templates", "/(")    # of the engine; none is needed by a page
 
@@ -38,6 +40,7 @@ class Pages(Voila):
     def init_handlers(self):
         made = super().init_handlers()
         render = next(handler for handler in made if handler[0].startswith("/voila/render"))
+        made = [(handler[0], Channel, *handler[2:]) if handler[1] is VoilaKernelWebsocketHandler else handler for handler in made]
         made = [handler for handler in made if handler[0] != "/" and not handler[0].startswith(OTHER_PLACES)]
         return [*made, (LESSON, Lesson, *render[2:]), ("/", tornado.web.RedirectHandler, {"url": f"/voila/render/{self.first}", "permanent": False}),
                 ("/.*", Nowhere)]
@@ -80,6 +83,14 @@ class Login(VoilaLoginHandler):
 def wait(tries):
     """Seconds until the next password is looked at, after so many that were wrong."""
     return 0.0 if tries < FREE else min(0.5 * 2.0 ** min(tries - FREE, 9), LONGEST_WAIT)
+
+
+class Channel(VoilaKernelWebsocketHandler):
+    """A page's line to its kernel. Over an older protocol than browsers speak the engine never gets done with a picture, for all pages."""
+    async def get(self, kernel_id):
+        if PROTOCOL not in self.request.headers.get("Sec-WebSocket-Protocol", ""):
+            raise tornado.web.HTTPError(400, "This page's kernel speaks another protocol.")
+        await super().get(kernel_id)
 
 
 class Nowhere(tornado.web.RequestHandler):
