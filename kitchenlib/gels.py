@@ -93,6 +93,7 @@ def modulus(dose, grade):
     Returns
     -------
     same shape as dose [kPa], 0 at and below the critical dose; at 10 °C for gelatin
+    Raises OutOfRange for a row measured at a dose at which nothing sets.
 
     Notes
     -----
@@ -120,7 +121,7 @@ def gel_strength(dose, grade):
 
     Returns
     -------
-    same shape as dose [g/cm²]
+    same shape as dose [g/cm²]; raises as `modulus`
 
     Notes
     -----

@@ -396,6 +396,11 @@ def history(start, durations, temperatures, films, food, shape, thickness):
     depths (cells,) : of the places below the surface, from the centre outwards [mm]
     inside (rows, cells) [degC]
 
+    Raises
+    ------
+    ValueError
+        Not as many durations as temperatures and films.
+
     Source
     ------
     own-derivation, as `freezing_time`.

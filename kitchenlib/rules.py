@@ -192,6 +192,11 @@ def clock(times, temperatures, warmer, colder):
     reached : when it comes down to `colder` for good, on a straight line [min]
         The first reading where the record begins below; infinite where it never gets there.
 
+    Raises
+    ------
+    OutOfRange
+        Times that do not rise, fewer than two, or not as many temperatures.
+
     Notes
     -----
     A cooling pot runs below the straight line: it passed `warmer` between `started` and `passed`, and was at `colder` by `reached`.

@@ -272,7 +272,8 @@ def time_to_spare(temperature, left, fruit):
 
     temperature of the fruit all through [degC], 55 to 100; left [percent of the enzyme], 0.01 to 99; fruit: Row as `enzyme_rate`
     wants; returns [min]. Hotter than was measured (pineapple 67 °C) the time at the hot end of the range is given: in truth it is
-    quicker, but nobody measured how much. Count from when the middle of the pieces is hot.  Source: first order, `enzyme_rate`.
+    quicker, but nobody measured how much. Count from when the middle of the pieces is hot. Raises OutOfRange below the
+    range.  Source: first order, `enzyme_rate`.
     """
     rate = _cautious_rate(temperature, fruit)
     if np.any(rate == 0):
@@ -285,7 +286,8 @@ def enzyme_left(times, temperatures, fruit):
     """Share of the enzyme left after a temperature history: exp(-integral of k), straight lines between the readings.
 
     times (n,) [min] rising; temperatures (n,) [degC]; fruit: Row as `enzyme_rate` wants; returns [percent], scalar. Colder than the
-    measured range counts as no loss, hotter as its hot end: more is shown left than is.  Source: first order, `enzyme_rate`.
+    measured range counts as no loss, hotter as its hot end: more is shown left than is. Raises OutOfRange where times do not rise or are not as
+    many.  Source: first order, `enzyme_rate`.
     """
     if np.ndim(times) != 1 or np.shape(times) != np.shape(temperatures) or len(times) < 2 or np.any(np.diff(times) <= 0):
         raise OutOfRange("enzyme_left: give as many temperatures as times, two or more, the times rising")

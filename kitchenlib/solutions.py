@@ -161,7 +161,7 @@ def uncertain(model, mix, field=None, **arguments):
 def freezing_point(mix, norrish_factor=None, single_sugars=None, mineral_mass=None):
     """Temperature at which the first ice forms in a mix: where ice has the mix's water activity.
 
-    mix and the weak values as in `water_activity`; returns [degC], down to -45.
+    mix and the weak values as in `water_activity`; returns [degC], down to -45. Raises OutOfRange for a stronger mix.
 
     Notes
     -----

@@ -318,6 +318,7 @@ def carried(relative, sensitivity):
     -------
     relative : standard uncertainty of the result, |sensitivity| * relative [percent of it]
     low, high : the result at the dose less and plus twice its uncertainty, as percent of the intended one
+    Raises OutOfRange where the dose may be nothing at all and the result falls with it.
 
     Source
     ------
