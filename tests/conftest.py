@@ -74,6 +74,12 @@ def begin():
 
 
 @pytest.fixture(scope="session")
+def new_start():
+    """The class itself, for a test that starts its own; to import it fails where the browser tests are collected too (two are called conftest)."""
+    return Start
+
+
+@pytest.fixture(scope="session")
 def start(tmp_path_factory):
     """A running start with its own folder; port 8888, or whichever is asked first, is taken."""
     with socket.socket() as taken:

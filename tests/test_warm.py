@@ -12,7 +12,6 @@ import urllib.request
 import nbformat
 import psutil
 import pytest
-from conftest import Start
 from jupyter_client.blocking import BlockingKernelClient
 from jupyter_client.connect import write_connection_file
 from test_start import get, sample
@@ -23,9 +22,9 @@ ROOMS = "kitchenlib.teaching.warm"
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory):
+def served(tmp_path_factory, new_start):
     """A start of its own with a page that says in what it runs and leaves something behind."""
-    running = Start(tmp_path_factory.mktemp("warm") / "kitchen-lessons", "--port", "8861")
+    running = new_start(tmp_path_factory.mktemp("warm") / "kitchen-lessons", "--port", "8861")
     code = ("import os, random, sys, numpy, kitchenlib\n"
             "print('found', getattr(kitchenlib, 'left', 'nothing'), os.environ.get('LEFT', 'nothing'), 'x' in dir())\n"
             "kitchenlib.left = os.environ['LEFT'] = 'something'; x = 1\n"
@@ -97,8 +96,8 @@ def test_a_server_that_is_killed_takes_all_with_it(served):
     assert not psutil.wait_procs(all_of_them, timeout=20)[1]
 
 
-def test_one_ctrl_c_ends_a_start_in_the_middle_of_a_page(tmp_path):
-    busy = Start(tmp_path / "kitchen-lessons", "--port", "8862")
+def test_one_ctrl_c_ends_a_start_in_the_middle_of_a_page(tmp_path, new_start):
+    busy = new_start(tmp_path / "kitchen-lessons", "--port", "8862")
     nbformat.write(sample([nbformat.v4.new_code_cell("import time; time.sleep(300)")]), busy.home / "97_busy.ipynb")
     asking = threading.Thread(target=get, args=(busy, "/voila/render/97_busy.ipynb"), daemon=True)
     asking.start()
