@@ -375,12 +375,16 @@ def oil_warming(drops, start, mass, temperature, oil, food, leave=None):
     drops: dripped so far [g]; start: of the mix [degC]; mass and temperature of the oil [g, degC]; oil, food: rows with heat_capacity
     leave : temperature at which the drops are lifted out [degC]; left out: that of the oil at the end
     returns [delta_degC]; nothing lost to the vessel or the room
+    Raises OutOfRange where `leave` is not between the oil's temperature and the mix's.
 
     Source: heat balance.
     """
     drop_heat, oil_heat = drops * food.si("heat_capacity"), mass * oil.si("heat_capacity")
     if leave is None:
         return drop_heat * (start - temperature) / (drop_heat + oil_heat)
+    if np.any((leave - start) * (leave - temperature) > 1e-9):
+        raise OutOfRange(f"oil_warming: drops that come at {celsius(start)} do not leave oil at {celsius(temperature)} at {celsius(leave)}: "
+                         "give a temperature between the two")
     return drop_heat * (start - leave) / oil_heat
 
 

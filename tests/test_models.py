@@ -587,6 +587,9 @@ REFUSED = {
     "oil nearer to setting than 1 °C was told to be colder than it is": (
         "pearls.warmest_oil", {"height": Q_(500, "mm"), "diameter": Q_(4, "mm"), "start": Q_(60, "degC"), "sets": Q_(32, "degC"),
                                "temperature": Q_(31.5, "degC"), "oil": row("sunflower oil", own=False), "food": DROP["food"]}, "less than 1 °C under"),
+    "drops that leave hotter than they came cooled the oil": (
+        "drops.oil_warming", {"drops": Q_(200, "g"), "start": Q_(60, "degC"), "mass": Q_(2, "kg"), "temperature": Q_(5, "degC"),
+                              "leave": Q_(80, "degC"), "oil": row("sunflower oil", own=False), "food": DROP["food"]}, "between the two"),
     "a dose above 100 %, to make it 100 times as strong": (
         "gels.dose_for", {"dose": Q_(16, "percent"), "times": 80.0, "exponent": 1.4}, "366 % of the batch"),
     "a dose above 100 %, of a weaker gelatin": (
