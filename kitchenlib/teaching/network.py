@@ -129,7 +129,7 @@ def server(lessons, first, port, address, password, config):
     provider.hashed_password, provider.password_required, provider.allow_password_change = passwd(password), True, False
     app.ip, app.port, app.root_dir, app.config_file_paths = address, port, str(lessons), []
     app.open_browser, app.log_level = False, "ERROR"
-    for part in ("access", "general"):                       # a phone that asks for what is not there is no news
+    for part in ("access", "application", "general"):        # a phone that asks for what is not there is no news
         logging.getLogger(f"tornado.{part}").setLevel(logging.ERROR)
     pages.file_allowlist = []
     made = Pages(config=config)
