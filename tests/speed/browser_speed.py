@@ -282,6 +282,7 @@ def opened(word):
     print(f"\nPage open to first picture, s\n{'first after the start, ' + ('files read anew' if forgot else 'files as they were'):42} "
           f"{first_picture(driver, warm.page(names[0])):6.1f}", flush=True)
     cold = Start(folder / "lessons", "--here", "--port", "8950")        # an author's start, the same but for the warm process
+    at_rest(warm)
     times = {warm: [], cold: []}
     for name in names:
         for start in (warm, cold):
@@ -292,9 +293,8 @@ def opened(word):
         print(f"{words + f', {len(names)} lessons':42} {middle(times[start]):6.1f}  ({min(times[start]):.1f} to {max(times[start]):.1f})")
     print(f"{'times faster by the warm process':42} {middle([c / w for w, c in zip(*times.values())]):6.1f}", flush=True)
     cold.press_ctrl_c()
-    for name in ("10_gel_strength",):
-        begun, last, used = at_once(driver, warm, name, 10)
-        print(f"{'ten pages at once, the browser on here too':42} {middle(begun):6.1f}  (last {last:.1f}); MB each {used:.0f}", flush=True)
+    begun, last, used = at_once(driver, warm, names[0], 10)
+    print(f"{'ten pages at once, the browser on here too':42} {middle(begun):6.1f}  (last {last:.1f}); MB each {used:.0f}", flush=True)
     driver.quit()
     warm.press_ctrl_c()
 
@@ -335,7 +335,7 @@ def own_memory(process):
 class Phone:
     """A visitor of the shared pages, without a screen."""
     def __init__(self, shared):
-        self.shared, self.opener = shared, urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+        self.shared, self.moved, self.opener = shared, 0, urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
         word = next(line for line in shared.said if line.startswith("Password: ")).split()[1]
         hidden = re.search(r'name="_xsrf" value="([^"]+)"', self.ask("/login"))[1]
         self.ask("/login?next=%2Fnothing", f"password={word}&_xsrf={hidden}".encode())
@@ -358,13 +358,13 @@ class Phone:
     async def move(self, slider, values, until_when):
         """Move a slider to and fro as fast as pictures come -> how many came."""
         cookies = next(h.cookiejar for h in self.opener.handlers if hasattr(h, "cookiejar"))
-        address = f"{self.shared.base.replace('http', 'ws')}/api/kernels/{self.kernel}/channels?session_id=s"
+        address = f"{self.shared.base.replace('http', 'ws')}/api/kernels/{self.kernel}/channels?session_id=s{id(self)}{self.moved}"
         cookies = "; ".join(f"{c.name}={c.value}" for c in cookies)
         socket = await websocket_connect(HTTPRequest(address, headers={"Cookie": cookies}), max_message_size=2 ** 28,
                                          subprotocols=["v1.kernel.websocket.jupyter.org"])
-        move = 0
+        before = self.moved
         while time.perf_counter() < until_when:
-            move += 1
+            self.moved = move = self.moved + 1
             asked = {**values, "move": move, "values": {**values["values"], slider[0]: slider[1][move % len(slider[1])]}}
             message = {"header": {"msg_id": f"m{move}", "msg_type": "comm_msg", "username": "", "session": "s", "date": "", "version": "5.3"},
                        "parent_header": {}, "metadata": {},
@@ -378,7 +378,7 @@ class Phone:
                 if b'"shown"' in came and re.search(rb'"move": ?%d\b' % move, came):
                     break
         socket.close()
-        return move
+        return self.moved - before
 
 
 def spent(start):
@@ -387,10 +387,18 @@ def spent(start):
     return sum(sum(p.cpu_times()[:2]) for p in [mine, *mine.children(recursive=True)])
 
 
+def at_rest(start):
+    """Wait until the warm process has imported all."""
+    used = -1.0
+    while spent(start) - used > 0.05:
+        used = spent(start)
+        time.sleep(1)
+
+
 def capacity():
     """Pages at once and slider moves, as a table; what follows for phones on a machine, worked out from it."""
     from concurrent.futures import ThreadPoolExecutor
-    from kitchenlib.teaching.explorers import gel_strength, setting_and_melting        # noqa: F401
+    from kitchenlib.teaching.explorers import gel_strength
     name, explorer = "10_gel_strength", gel_strength.strength
     first = next(c for c in explorer.controls.values() if not isinstance(c, Choice))
     look = {"temperature": "°C", "mass": "g", "narrow": True, "fine": 1, "turn": 0,
@@ -405,7 +413,7 @@ def capacity():
     for number in (1, 10, 30):
         shared = Start(Path(tempfile.mkdtemp()) / "lessons", "--share", "127.0.0.1", "--port", "8960")
         phones = [Phone(shared) for _ in range(number)]
-        time.sleep(4)                                        # the warm process has all
+        at_rest(shared)
         free = psutil.virtual_memory().available
         before = spent(shared)
         with ThreadPoolExecutor(number) as pool:
