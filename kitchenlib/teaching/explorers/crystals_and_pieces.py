@@ -126,9 +126,10 @@ def read_piece(food, shape, size, place, dip, rest):
         "{film:2} of his time is the film's doing.",
         f"Lifted after {round(dip.m)} s: middle {middle}, skin {_field('skin', reading['skin'])}. {_verdict(now[2], half)}.",
         enough and f"It would even out at {{aim:2}} if you lifted it after {'{enough:2}' if enough < 300 else '{enough:2 min}'}.",
-        rest.m and f"After {{rest:2}} in the still freezer: middle {_field('middle_then', reading['middle_then'])}, "
-                   f"skin {_field('skin_then', reading['skin_then'])}.",
         cold.si("temperature") < ZERO - 60 and "First comes lesson 41: the room.") if part)
+    if rest.m:
+        reading["more"] = (f"After {{rest:2}} in the still freezer: middle {_field('middle_then', reading['middle_then'])}, "
+                           f"skin {_field('skin_then', reading['skin_then'])}.")
     reading.update(end=MIDDLE, aim=EVEN)
     return reading
 
