@@ -293,6 +293,27 @@ def test_a_lesson_is_a_page_below_the_students_address_with_its_picture(students
         assert loaded and all(address.startswith(student.own) for address in loaded)
 
 
+def test_a_page_asks_after_its_kernel_and_ends_it_as_browsers_do(students):
+    """Browsers say how a page asks; a hub then wants the word of its cookie, or refuses, and the page would say that it had ended."""
+    anna = students[0]
+    anna.put("95_small.ipynb", new_code_cell("1"))
+    text = anna.ask(f"{anna.own}voila/render/95_small.ipynb")[2]
+    kernel = json.loads(re.search(r'id="jupyter-config-data"[^>]*>(.*?)</script>', text, re.DOTALL)[1])["kernelId"]
+    (word,) = [cookie.value for cookie in anna.cookies if cookie.name == "_xsrf" and cookie.path == anna.own]
+    by_script = re.search(r"fetch\(`\$\{baseUrl\}api/kernels/\$\{kernelId\}`.*", text)[0]
+
+    def ask(path, data=None, **headers):
+        asked = urllib.request.Request(anna.base + anna.own + path, data, headers={"Sec-Fetch-Mode": "cors", "Sec-Fetch-Site": "same-origin", **headers})
+        try:
+            return anna.opener.open(asked, timeout=30).status
+        except urllib.error.HTTPError as error:
+            return error.code
+    assert ask(f"api/kernels/{kernel}") == 403 and "X-XSRFToken" in by_script
+    assert ask(f"api/kernels/{kernel}", **{"X-XSRFToken": word}) == 200
+    assert ask(f"voila/api/shutdown/{kernel}", urllib.parse.urlencode({"_xsrf": word}).encode()) in (200, 204)
+    assert ask(f"api/kernels/{kernel}", **{"X-XSRFToken": word}) == 404
+
+
 def test_links_to_pages_lead_to_the_students_own_server(students):
     anna = students[0]
     start = anna.api(f"{anna.own}api/contents/00_start_here.ipynb")[1]["content"]
