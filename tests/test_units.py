@@ -13,7 +13,7 @@ from hypothesis import given, settings, strategies as st
 
 from kitchenlib.tables import Row
 from kitchenlib.units import (COMMON, LONGEST, LOOK_ALIKES, OutOfRange, Q_, Quantity, TYPED, boundary, convert, nearest, one_of, plain,
-                              read_answer, read_number, record, same_kind, show, si_number, si_unit, ureg)
+                              read_answer, read_number, record, same_kind, show, si_number, si_unit, ureg, unbroken)
 
 Shell = record("Shell", thickness="mm", core="percent", count="")
 
@@ -500,3 +500,10 @@ def test_suggestions_are_units():
 
 def test_no_answer_is_evaluated():
     assert not any(word in inspect.getsource(sys.modules["kitchenlib.units"]) for word in ("eval(", "exec("))
+
+
+@pytest.mark.parametrize("text, joined", [("10 % of 1.5 kg", "10~% of 1.5~kg"), ("4 to 8 °C, 12 000 Pa", "4 to 8~°C, 12 000~Pa"), ("5 spoons, 3 and 2", None),
+                                          ("1.0 mPa·s, 40 m³, 7 mg/100 g", "1.0~mPa·s, 40~m³, 7~mg/100~g"), ("30 minutes, 2 h", "30~minutes, 2~h"),
+                                          ("step 3 A", None)])
+def test_no_line_ends_between_a_number_and_its_unit(text, joined):
+    assert unbroken(text) == (joined or text).replace("~", "\u00a0")

@@ -165,6 +165,16 @@ def test_each_question_is_drawn_once_and_answered_by_its_number():
     assert drawn == [25, 30, 35]
 
 
+def test_what_more_is_said_stands_after_the_sentence_and_before_cautions():
+    explorer = fresh()
+    told = explorer.read
+    explorer.read = lambda **settings: {**told(**settings), "more": "Half of {at:2} is less.", "cautions": ("Hot.",)}
+    first, *rest = explorer.at()["words"].split("\n")
+    assert first.endswith("in it. Half of 20 °C is less.") and rest == ["Caution: Hot."]
+    shown = View(explorer).shown
+    assert shown["words"].endswith("in it.") and shown["more"] == "Half of 20\u00a0°C is less." and shown["cautions"] == ["Hot."]
+
+
 @pytest.mark.parametrize("typed, mend", [(101, "water goes from 0 to 100 °C; 101 is outside."),
                                          (None, "water: write one number, from 0 to 100 °C."), ("abc", "water: write one number")])
 def test_typed_trouble_is_said_and_the_last_picture_kept(typed, mend):
