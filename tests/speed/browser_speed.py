@@ -25,6 +25,7 @@ import urllib.request
 from pathlib import Path
 
 import nbformat
+import numpy as np
 import psutil
 from jupyter_server.services.kernels.connection.base import serialize_msg_to_ws_v1
 from selenium import webdriver
@@ -382,16 +383,17 @@ class Phone:
 
 
 def spent(start):
-    """CPU s that the server and all its pages have used."""
+    """CPU s used so far: by the server, one process that all pages go through, and by it and all its kernels together."""
     mine = psutil.Process(start.process.pid)
-    return sum(sum(p.cpu_times()[:2]) for p in [mine, *mine.children(recursive=True)])
+    times = [sum(p.cpu_times()[:2]) for p in (mine, *mine.children(recursive=True))]
+    return np.array([times[0], sum(times)])
 
 
 def at_rest(start):
     """Wait until the warm process has imported all."""
     used = -1.0
-    while spent(start) - used > 0.05:
-        used = spent(start)
+    while spent(start)[1] - used > 0.05:
+        used = spent(start)[1]
         time.sleep(1)
 
 
@@ -408,8 +410,7 @@ def capacity():
     slider = (first.name, stops[max(0, near - 5):near + 5])
     cores = os.cpu_count()
     print(f"\nMeasured on {cores} cores; {psutil.virtual_memory().available / 1e9:.0f} GB free. Lesson {name} at phone size.")
-    print(f"{'pages at once':>14} {'MB each':>8} {'page ready, s':>14} {'last, s':>8} {'CPU s each':>11}")
-    each, cost = 0.0, 0.0
+    print(f"{'pages at once':>14} {'MB each':>8} {'page ready, s':>14} {'last, s':>8} {'CPU s each':>11} {'of the server':>14}")
     for number in (1, 10, 30):
         shared = Start(Path(tempfile.mkdtemp()) / "lessons", "--share", "127.0.0.1", "--port", "8960")
         phones = [Phone(shared) for _ in range(number)]
@@ -418,14 +419,16 @@ def capacity():
         before = spent(shared)
         with ThreadPoolExecutor(number) as pool:
             times = list(pool.map(lambda phone: phone.open(name), phones))
-        each = middle([own_memory(p) for p in kernels(shared)])
-        cost = (spent(shared) - before) / number
+        server, cost = (spent(shared) - before) / number
         taken = (free - psutil.virtual_memory().available) / 1e6 / number
-        print(f"{number:14} {each:8.0f} {middle(times):14.1f} {max(times):8.1f} {cost:11.2f}    (free memory fell by {taken:.0f} MB a page)", flush=True)
+        print(f"{number:14} {middle([own_memory(p) for p in kernels(shared)]):8.0f} {middle(times):14.1f} {max(times):8.1f} {cost:11.2f} {server:14.2f}"
+              f"    (the machine's free memory fell by {taken:.0f} MB a page)", flush=True)
         if number == 10:
             pictures(shared, phones, slider, look)
+        if number == 1:
+            mine = psutil.Process(shared.process.pid)
+            print(f"{'':14} the server itself {own_memory(mine):.0f} MB, its warm process {own_memory(mine.children()[0]):.0f} MB")
         shared.press_ctrl_c()
-    return each, cost
 
 
 def _look():
@@ -441,9 +444,9 @@ def pictures(shared, phones, slider, look):
             return await asyncio.gather(*(phone.move(slider, look, end) for phone in phones[:number]))
         before, begun = spent(shared), time.perf_counter()
         moves = sum(asyncio.run(all_move()))
-        took, cpu = time.perf_counter() - begun, spent(shared) - before
-        print(f"{'':14} {number} sliders moved at once: {moves / took:.0f} pictures a second in all, {1e3 * cpu / moves:.0f} ms of CPU each: "
-              f"{moves / cpu:.0f} a second per core", flush=True)
+        took, (server, cpu) = time.perf_counter() - begun, spent(shared) - before
+        print(f"{'':14} sliders moved at once: {number}; {moves / took:.0f} pictures a second in all, {1e3 * cpu / moves:.1f} ms of CPU each "
+              f"({1e3 * server / moves:.1f} of the server): {moves / cpu:.0f} a second per core", flush=True)
 
 
 def main():
