@@ -236,6 +236,7 @@ def in_page(driver, start, names):
 def in_lab(driver, start):
     driver.get(start.lab("98_speed"))
     until(lambda: driver.find_elements("css selector", ".jp-Notebook .jp-MarkdownOutput h1"))
+    until(lambda: driver.find_elements("css selector", ".jp-Notebook-ExecutionIndicator[data-status='idle']"))       # the kernel is there
     until(lambda: driver.find_elements("css selector", ".lm-MenuBar-item:nth-child(4)"))[0].click()
     item = until(lambda: driver.find_elements("css selector", ".lm-Menu-item[data-command='runmenu:run-all']"))[0]
     until(item.is_displayed)
@@ -247,7 +248,7 @@ def in_lab(driver, start):
         list.scrollTop = at < list.scrollHeight - list.clientHeight ? at : 0; return null"""       # what is far from the window is not drawn
 
     def area(n, selector):
-        return until(lambda: driver.execute_script(find, n + 1, selector) or time.sleep(0.4), 120)
+        return until(lambda: driver.execute_script(find, n + 1, selector) or time.sleep(0.4), 40)
     yield area
 
 
