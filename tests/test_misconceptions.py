@@ -369,7 +369,7 @@ def test_a_wrong_idea_is_met(places):
     Named("nitrogen-08", "stays at 20.89 %", "kilograms for litres"), Named("nitrogen-08", "a claim that nobody makes", "liquid for gas"),
     Said("10", "nobody says this"), Said("10", "agar"), Fault("10", "nobody says this"), Fault("41", "agar swells in hot water"),
     Way("gels-05", "nobody says this"),
-    Reads("calcium_bath", "shell", {}, "nobody says this")], ids=repr)
+    Reads("calcium_bath", "shell", {}, "nobody says this")], ids=lambda place: repr(place).partition(" at 0x")[0])
 def test_what_is_not_met_is_seen(place):
     with pytest.raises(AssertionError):
         place.hold()
