@@ -37,7 +37,7 @@ def moved(browser, before):
 def check_that_the_panel_moves(browser):
     """By keyboard on the slider, then by the number box."""
     before = browser.until(lambda _: panel_state(browser), 120, "the panel shows no picture")
-    slider = browser.scroll_to(browser.one(f"{PANEL} input[type=range]"))
+    slider = browser.scroll_to(browser.one(f"{PANEL} input[type=range][data-name=dose_a]"))        # Bloom alone says nothing of agar
     name = slider.get_attribute("data-name")
     was = float(slider.get_attribute("value"))
     for _ in range(3):
