@@ -1,7 +1,7 @@
 """In a real browser: key press to painted of every explorer beside plain `interact`; page open to first picture; ten pages; what a machine carries.
 
 Run by hand, with Chromium and its driver:
-    python tests/speed/browser_speed.py [WORD]        explorers with WORD in their name (panels, then pages); about 4 minutes for all
+    python tests/speed/browser_speed.py [WORD]        explorers with WORD in their name (panels, then pages); about 5 minutes for all
     python tests/speed/browser_speed.py --capacity    pages without a browser, as so many phones would ask for them; about 2 minutes
 
 All times are taken inside the browser, by its own clock. What is compared is measured in turns in one run; read the ratios, not the
@@ -179,10 +179,14 @@ def ninth(times):
     return sorted(times)[min(len(times) - 1, int(0.9 * len(times)))]
 
 
-def compare(driver, names, place):
+def compare(driver, names, place, few=False):
     """Panels and `interact` of these explorers in turns, in the open document -> {name: (panel's times, interact's times)}, printed."""
-    got = {}
+    got, lessons_met = {}, set()
     for n, name in enumerate(names):
+        lesson = name.partition(".")[0]
+        if few and lesson in lessons_met:
+            continue
+        lessons_met.add(lesson)
         try:
             panel, plain = place(n)
             times = presses(driver, panel, MOVES), presses(driver, plain, PLAIN)
@@ -203,8 +207,8 @@ def compare(driver, names, place):
 HEAD = f"{'':42} {'panel':>6} {'90 %':>6} {'interact':>9} {'90 %':>6} {'times':>6}   ms from key press to painted"
 
 
-def panels(driver, start, names):
-    """Key press to painted, as a page and in JupyterLab: one notebook that holds each panel, with its `interact` below."""
+def panels(driver, start, names, few=False):
+    """Key press to painted, as a page and in JupyterLab (`few`: one of each lesson there): a notebook of each panel and its `interact` below."""
     cells = ["\n".join(sorted({fetch(name)[0] for name in names})) + BASELINE]
     for name in names:
         cells += [fetch(name)[1], f"plain({fetch(name)[1]})"]
@@ -217,7 +221,7 @@ def panels(driver, start, names):
             driver.execute_script("arguments[0].scrollIntoView({block: 'center'}); arguments[0].querySelector('button.widget-button').click()", plain)
             return handles(driver, panel, "input[type=range]"), handles(driver, plain, ".noUi-handle")
         print(f"\n{door}\n{HEAD}")
-        compare(driver, names, place)
+        compare(driver, names, place, few and door == "In JupyterLab")
 
 
 def handles(driver, within, selector):
@@ -236,11 +240,14 @@ def in_page(driver, start, names):
 def in_lab(driver, start):
     driver.get(start.lab("98_speed"))
     until(lambda: driver.find_elements("css selector", ".jp-Notebook .jp-MarkdownOutput h1"))
-    until(lambda: driver.find_elements("css selector", ".jp-Notebook-ExecutionIndicator[data-status='idle']"))       # the kernel is there
+    idle = lambda: driver.find_elements("css selector", ".jp-Notebook-ExecutionIndicator[data-status='idle']")
+    until(idle)                                              # the kernel is there
     until(lambda: driver.find_elements("css selector", ".lm-MenuBar-item:nth-child(4)"))[0].click()
     item = until(lambda: driver.find_elements("css selector", ".lm-Menu-item[data-command='runmenu:run-all']"))[0]
     until(item.is_displayed)
     item.click()
+    time.sleep(1)
+    until(idle, 300)                                         # JupyterLab follows the running cell with its window
     find = """
         const [index, inside] = arguments, cell = document.querySelector(`.jp-Notebook [data-windowed-list-index="${index}"]`);
         if (cell) { cell.scrollIntoView({block: "center"}); return cell.querySelector(inside) ? cell : null; }
@@ -248,7 +255,7 @@ def in_lab(driver, start):
         list.scrollTop = at < list.scrollHeight - list.clientHeight ? at : 0; return null"""       # what is far from the window is not drawn
 
     def area(n, selector):
-        return until(lambda: driver.execute_script(find, n + 1, selector) or time.sleep(0.4), 40)
+        return until(lambda: driver.execute_script(find, n + 1, selector) or time.sleep(0.4), 60)
     yield area
 
 
@@ -454,6 +461,7 @@ def main():
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("word", nargs="?", default="", help="only explorers (lessons) with this in their name")
     asked.add_argument("--capacity", action="store_true", help="only what a machine carries, without a browser")
+    asked.add_argument("--all", action="store_true", help="all explorers in JupyterLab too, not one of each lesson")
     asked.add_argument("--pages", action="store_true", help="only page open to first picture")
     chosen = asked.parse_args()
     if chosen.capacity:
@@ -463,7 +471,7 @@ def main():
         driver = browser()
         start = Start(Path(tempfile.mkdtemp()) / "lessons", "--port", "8930")
         try:
-            panels(driver, start, [name for name, _ in found(chosen.word)])
+            panels(driver, start, [name for name, _ in found(chosen.word)], few=not chosen.word and not chosen.all)
         finally:
             driver.quit()
             start.press_ctrl_c()
