@@ -1,6 +1,8 @@
 """The start: one server on this machine only, with JupyterLab and the same lessons as pages without code."""
 import argparse
 import asyncio
+import logging
+import logging
 import os
 import secrets
 import signal
@@ -137,8 +139,14 @@ def serve(lessons, own, port):
     server = LabApp.initialize_server(argv=[f"--{name}={value}" for name, value in settings.items()], config=config)
     for name in ("SIGINT", "SIGTERM", "SIGBREAK"):           # one Ctrl-C ends all, unasked
         if hasattr(signal, name):
-            signal.signal(getattr(signal, name), lambda *_: server.stop(from_signal=True))
+            signal.signal(getattr(signal, name), lambda *_: _end(server))
     return server
+
+
+def _end(server):
+    """Stop it; that pages in mid-work come to nothing is no news then."""
+    logging.disable(logging.CRITICAL)
+    server.stop(from_signal=True)
 
 
 def for_lab(config, warm=False):

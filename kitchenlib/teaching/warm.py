@@ -6,6 +6,7 @@ import gc
 import importlib
 import io
 import json
+import logging
 import os
 import pkgutil
 import signal
@@ -22,7 +23,8 @@ def become(arguments, env, folder):
     os.environ.update(env)
     if folder:
         os.chdir(folder)
-    sys.argv = ["ipykernel_launcher", *arguments, "--HistoryManager.enabled=False"]
+    quiet = ("--HistoryManager.enabled=False", f"--IPKernelApp.log_level={logging.CRITICAL}")        # the page tells its errors
+    sys.argv = ["ipykernel_launcher", *arguments, *quiet]
     IPKernelApp.launch_instance()
 
 
