@@ -2,7 +2,6 @@
 import argparse
 import asyncio
 import logging
-import logging
 import os
 import secrets
 import signal
