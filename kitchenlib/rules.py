@@ -70,7 +70,8 @@ def _said(rows):
     groups = {}
     for row in rows:
         groups.setdefault(row["place"], []).append(row)
-    return " ".join(f"{'; '.join(row['text'] for row in group)} ({_who(group[0])})." for group in groups.values())
+    told = [f"{'; '.join(row['text'] for row in group)} ({_who(group[0])})." for group in groups.values()]
+    return " ".join([*told[:1], *(text[0].upper() + text[1:] for text in told[1:])])
 
 
 # --- holding and cooling -----------------------------------------------------------------------------------------------------------
