@@ -70,7 +70,8 @@ def write(files, overwrite=False):
         raise FileExistsError(f"{', '.join(there[:3])} {'is' if len(there) == 1 else 'are'} there already: add --overwrite, or --to another folder")
     for path, words in files.items():
         try:
-            put(Path(path), words.encode("utf-8-sig" if Path(path).suffix == ".csv" else "utf-8"))
+            coding = "utf-8-sig" if Path(path).suffix == ".csv" else "utf-8"
+            put(Path(path), words.encode(coding, "surrogateescape"))         # a file's name keeps its letters in a locale that lacks them
         except OSError as error:
             raise OSError(f"{path} cannot be written ({error.strerror or error}): name another folder, --to FOLDER") from None
     return tuple(files)
