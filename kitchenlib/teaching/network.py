@@ -3,7 +3,6 @@ import asyncio
 import getpass
 import logging
 import secrets
-import signal
 import socket
 import sys
 import time
@@ -17,6 +16,8 @@ from voila.app import Voila
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 from voila.voila_identity_provider import VoilaLoginHandler
+
+from .start import on_ctrl_c
 
 SHORTEST = 8                                                 # signs of a password: our own limit
 ROOM = 300e6                                                 # bytes left free for a page of about 110 MB to be begun: our own limit
@@ -48,9 +49,7 @@ class Pages(Voila):
     def run(self, once_it_listens):
         """Serve until Ctrl-C."""
         loop = tornado.ioloop.IOLoop.current()
-        for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
-            if hasattr(signal, name):
-                signal.signal(getattr(signal, name), lambda *_: loop.add_callback_from_signal(loop.stop))
+        on_ctrl_c(lambda: loop.add_callback_from_signal(loop.stop))
         loop.add_callback(once_it_listens)
         self.start()
 

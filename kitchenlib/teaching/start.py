@@ -136,16 +136,18 @@ def serve(lessons, own, port):
         "ServerApp.base_url": "/", "ServerApp.allow_root": True, "ServerApp.answer_yes": True, "ServerApp.open_browser": False,
         "ServerApp.use_redirect_file": False, "LabApp.default_url": first, "IdentityProvider.token": secrets.token_urlsafe(24)}
     server = LabApp.initialize_server(argv=[f"--{name}={value}" for name, value in settings.items()], config=config)
-    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):           # one Ctrl-C ends all, unasked
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), lambda *_: _end(server))
+    on_ctrl_c(lambda: server.stop(from_signal=True))
     return server
 
 
-def _end(server):
-    """Stop it; that pages in mid-work come to nothing is no news then."""
-    logging.disable(logging.CRITICAL)
-    server.stop(from_signal=True)
+def on_ctrl_c(stop):
+    """One Ctrl-C, or the system's word to end, calls stop(), unasked; that pages in mid-work come to nothing is no news then."""
+    def end(*_):
+        logging.disable(logging.CRITICAL)
+        stop()
+    for name in ("SIGINT", "SIGTERM", "SIGBREAK"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), end)
 
 
 def for_lab(config, warm=False):
