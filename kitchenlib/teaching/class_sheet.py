@@ -17,7 +17,7 @@ from ..room import rounded_up
 from ..files import DATASETS, read_csv
 from ..units import Q_, Quantity, read_number, show
 from . import bank, handout, sheets
-from .copies import LESSONS, name
+from .copies import LESSONS, all_lessons, name
 from .lesson import Table
 from .refresh import find
 
@@ -40,7 +40,7 @@ def rows(name, lesson, *parts):
 def pages():
     """{number: path} of the shipped lessons that have a run sheet, in teaching order."""
     known = {cells["lesson"] for cells in _lines("outcomes")}
-    return {path.stem[:2]: path for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb")) if path.stem[:2] in known}
+    return {path.stem[:2]: path for path in all_lessons() if path.stem[:2] in known}
 
 
 def number_of(lesson):
@@ -175,7 +175,7 @@ def needs(path):
 
 def course():
     """Table: of each lesson what it needs, what it opens, theory and practical minutes; none where it has no practical."""
-    shipped = {path.stem[:2]: path for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))}
+    shipped = {path.stem[:2]: path for path in all_lessons()}
     asked = {number: needs(path) for number, path in shipped.items()}
     lines = [(name(path.stem), ", ".join(asked[number]), ", ".join(later for later in asked if number in asked[later]),
               *(minutes(number) if number in pages() else (desk_minutes(path), "none"))) for number, path in shipped.items()]

@@ -14,6 +14,11 @@ LESSONS = Path(__file__).resolve().parents[2] / "lessons"
 RECORD = ".shipped.json"            # {path in the folder: {"words": what was shipped, "file": its very bytes, and for which place}}
 
 
+def all_lessons():
+    """The shipped lessons' paths in teaching order, without answers/."""
+    return sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+
+
 def name(stem):
     """What a lesson goes by: 01_weighing_and_percent is '01 Weighing and percent'."""
     return f"{stem[:2]} {stem[3:].replace('_', ' ').capitalize()}"

@@ -4,7 +4,7 @@ from collections import Counter
 from .. import checks, tables
 from ..tables import HOW, cite
 from . import sheets
-from .copies import LESSONS, name
+from .copies import all_lessons, name
 
 WORDS = {"read": "read in the source", "second-hand": "read in a work that quotes it", "computed": "computed another way",
          "common practice": "a fact of the trade", "memory": "a typical figure, unverified"}
@@ -13,7 +13,7 @@ WORDS = {"read": "read in the source", "second-hand": "read in a work that quote
 def rows():
     """(lesson, values, within 1 %, within 5 %, farthest off, which) of each lesson that has checks, in teaching order."""
     made = []
-    for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb")):
+    for path in all_lessons():
         found = [outcome for outcome in checks.all_outcomes() if path.stem[:2] in outcome.check.lesson.split()]
         if found:
             worst = max(found, key=lambda outcome: abs(outcome.share))
@@ -30,7 +30,7 @@ def page():
     shipped = [tables.row(key, own=False) for key in tables.kinds(own=False)]
     facts = Counter(fact.how for row in shipped for name in row for fact in row.facts(name))
     how = [(how, WORDS.get(how, how), known[how], facts[how]) for how in HOW if known[how] or facts[how]]
-    missing = [(name(path.stem), sentence) for path in sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    missing = [(name(path.stem), sentence) for path in all_lessons()
                for sentence in checks.unmeasured(path.stem[:2])]
     body = ("<h1>How far to trust the numbers</h1>"
             "<p>A number here is worth what stands behind it. Each printed value that we found was laid beside what the library gives; "

@@ -3,7 +3,7 @@ import functools
 import importlib
 import pkgutil
 
-from ..copies import LESSONS
+from ..copies import all_lessons
 from ..exercises import Exercise
 
 
@@ -33,7 +33,7 @@ def module_of(lesson):
 
 def lessons():
     """{lesson's file name without its ending: {name in code: Exercise}} in teaching order, of lessons that have exercises."""
-    stems = sorted(path.stem for path in LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    stems = [path.stem for path in all_lessons()]
     return {stem: exercises(module_of(stem)) for stem in stems if module_of(stem)}
 
 
