@@ -3,6 +3,7 @@
 A place is a slip (who reckons by the wrong idea hears its hint), a wrong idea told for the student to name, or a sentence: of a lesson, of
 its faults, of a worked way, of what an explorer says. Wrong sums are worked here from the givens, never taken from the bank.
 """
+import functools
 import importlib
 import inspect
 import math
@@ -72,9 +73,7 @@ class Said(NamedTuple):
     words: str
 
     def hold(self):
-        path, = LESSONS.glob(f"{self.lesson}_*.ipynb")
-        texts = (cell.source for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown")
-        assert plain("\n".join(texts)).count(self.words) == 1, f"lesson {self.lesson} says {self.words!r} not once"
+        assert told(self.lesson).count(self.words) == 1, f"lesson {self.lesson} says {self.words!r} not once"
 
 
 class Fault(NamedTuple):
@@ -108,8 +107,12 @@ class Reads(NamedTuple):
         assert self.words in explorer.at(**self.settings)["words"], self
 
 
-def plain(text):
-    return re.sub(r"\s+", " ", text.replace("*", ""))
+@functools.cache
+def told(lesson):
+    """All that a lesson's text cells say, without emphasis and line breaks."""
+    path, = LESSONS.glob(f"{lesson}_*.ipynb")
+    texts = (cell.source for cell in nbformat.read(path, 4).cells if cell.cell_type == "markdown")
+    return re.sub(r"\s+", " ", "\n".join(texts).replace("*", ""))
 
 
 def plank(size, film, air):
